@@ -1,0 +1,3 @@
+//! Lengths, angles, grammage: exact values, their reading and printing, and every tolerance.
+
+pub mod tolerance;
