@@ -1,1 +1,237 @@
-//! Room `findings`.
+//! The finding as data, the catalogue (one file per finding), and the sink that collects them.
+//!
+//! A fault is a typed value where it is found ([`Fault`]) and becomes words in one place: the `tell` of its file in
+//! [`catalogue`]. What comes out, a [`Finding`], is plain data that the terminal, the JSON report and an editor all
+//! render alike. This room does not know how a finding is printed.
+
+pub mod catalogue;
+mod say;
+
+pub use say::Say;
+
+use crate::source::Span;
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Severity {
+    /// The card cannot be made or will not do what it claims.
+    Error,
+    /// It can be made, but experience says that it disappoints.
+    Caution,
+    /// Worth knowing; nothing is wrong.
+    Note,
+}
+
+impl Severity {
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Error => "error",
+            Self::Caution => "caution",
+            Self::Note => "note",
+        }
+    }
+}
+
+/// Which part of the compiler's knowledge a finding belongs to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Family {
+    Syntax,
+    Names,
+    Kinds,
+    Values,
+    Cutting,
+    Joints,
+    Folding,
+    Motion,
+    Layers,
+    Envelope,
+    Post,
+    Standing,
+    Expectations,
+    Tolerance,
+}
+
+/// The unchanging part of a finding: its name and what `plica explain` prints.
+#[derive(Debug)]
+pub struct Entry {
+    /// Stable kebab-case name.
+    pub name: &'static str,
+    pub severity: Severity,
+    pub family: Family,
+    /// One line: the fault in general.
+    pub title: &'static str,
+    /// A few sentences for a beginner: what it means, why it matters, what to do.
+    pub explanation: &'static str,
+    /// A whole small design that shows exactly this finding and no other.
+    pub wrong: &'static str,
+    /// The same design mended; it shows no finding.
+    pub right: &'static str,
+}
+
+/// A place with a few words about it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Label {
+    pub span: Span,
+    pub text: String,
+}
+
+/// One replacement of text.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Edit {
+    pub span: Span,
+    pub text: String,
+}
+
+/// A change that would mend the finding.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Mend {
+    /// What to do, in words: "write 103.5mm".
+    pub says: String,
+    pub edits: Vec<Edit>,
+    /// True when the change cannot alter what the maker meant (a spelling, a missing mark); only such changes are
+    /// written without asking.
+    pub safe: bool,
+}
+
+/// A measured number that belongs to a finding, for machines. Base units: mm, mm², degrees, g/m², g.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Measured {
+    pub name: &'static str,
+    pub value: f64,
+    pub unit: &'static str,
+}
+
+/// What a fault says of itself in words.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Telling {
+    /// The fault with its numbers, in one sentence without a full stop.
+    pub message: String,
+    pub place: Span,
+    /// Words under the main place; may be empty.
+    pub label: String,
+    pub others: Vec<Label>,
+    /// Why it matters, when that is not plain.
+    pub why: Option<String>,
+    /// What to do, in words. The number to write stands in the mend.
+    pub help: Option<String>,
+    pub measured: Vec<Measured>,
+    /// Changes worth trying, best first. None of them is offered before it was applied in memory and re-checked.
+    pub proposals: Vec<Mend>,
+}
+
+impl Telling {
+    pub fn new(place: Span, message: impl Into<String>) -> Self {
+        Self { message: message.into(), place, ..Self::default() }
+    }
+
+    pub fn label(mut self, text: impl Into<String>) -> Self {
+        self.label = text.into();
+        self
+    }
+
+    pub fn other(mut self, span: Span, text: impl Into<String>) -> Self {
+        self.others.push(Label { span, text: text.into() });
+        self
+    }
+
+    pub fn why(mut self, text: impl Into<String>) -> Self {
+        self.why = Some(text.into());
+        self
+    }
+
+    pub fn help(mut self, text: impl Into<String>) -> Self {
+        self.help = Some(text.into());
+        self
+    }
+
+    pub fn measured(mut self, name: &'static str, value: f64, unit: &'static str) -> Self {
+        self.measured.push(Measured { name, value, unit });
+        self
+    }
+
+    /// Proposes to write `text` in place of `span`.
+    pub fn propose(mut self, span: Span, text: impl Into<String>, safe: bool) -> Self {
+        let text = text.into();
+        let says = if text.is_empty() { "take it out".into() } else { format!("write `{text}`") };
+        self.proposals.push(Mend { says, edits: vec![Edit { span, text }], safe });
+        self
+    }
+
+    pub fn propose_mend(mut self, mend: Mend) -> Self {
+        self.proposals.push(mend);
+        self
+    }
+}
+
+/// A fault as a typed value.
+pub trait Fault {
+    fn entry(&self) -> &'static Entry;
+    fn tell(&self, say: &Say) -> Telling;
+}
+
+/// A fault in words, ready to be shown anywhere.
+#[derive(Debug, Clone)]
+pub struct Finding {
+    pub entry: &'static Entry,
+    pub telling: Telling,
+    /// The mend that was applied in memory and re-checked; filled in by the trial of proposals.
+    pub mend: Option<Mend>,
+}
+
+impl Finding {
+    pub fn name(&self) -> &'static str {
+        self.entry.name
+    }
+
+    pub fn severity(&self) -> Severity {
+        self.entry.severity
+    }
+
+    pub fn place(&self) -> Span {
+        self.telling.place
+    }
+}
+
+/// Collects findings; knows the units they are spoken in.
+#[derive(Debug, Clone, Default)]
+pub struct Findings {
+    pub say: Say,
+    list: Vec<Finding>,
+}
+
+impl Findings {
+    pub fn speaking(say: Say) -> Self {
+        Self { say, list: Vec::new() }
+    }
+
+    pub fn report(&mut self, fault: impl Fault) {
+        let telling = fault.tell(&self.say);
+        self.list.push(Finding { entry: fault.entry(), telling, mend: None });
+    }
+
+    pub fn extend(&mut self, other: Findings) {
+        self.list.extend(other.list);
+    }
+
+    pub fn list(&self) -> &[Finding] {
+        &self.list
+    }
+
+    pub fn list_mut(&mut self) -> &mut [Finding] {
+        &mut self.list
+    }
+
+    pub fn has_errors(&self) -> bool {
+        self.list.iter().any(|f| f.severity() == Severity::Error)
+    }
+
+    /// Files first in the order they were read, then by place, then by name; the same finding at the same place is
+    /// kept once.
+    pub fn sort(&mut self) {
+        self.list.sort_by(|a, b| {
+            (a.place(), a.name(), &a.telling.message).cmp(&(b.place(), b.name(), &b.telling.message))
+        });
+        self.list.dedup_by(|a, b| {
+            a.place() == b.place() && a.name() == b.name() && a.telling.message == b.telling.message
+        });
+    }
+}

@@ -1,3 +1,15 @@
 //! Lengths, angles, grammage: exact values, their reading and printing, and every tolerance.
+//!
+//! Knows nothing of text positions. Values are exact rationals in base units (mm, mm², degrees, g/m², g) until
+//! geometry starts; from then on they are `f64` in the same units.
 
+mod dimension;
+mod exact;
+mod print;
 pub mod tolerance;
+mod unit;
+
+pub use dimension::Dimension;
+pub use exact::{Exact, Rounding};
+pub use print::{Units, say_angle, say_area, say_length, say_mass, say_number, source_length};
+pub use unit::{Grade, Unit};

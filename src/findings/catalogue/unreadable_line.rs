@@ -1,0 +1,31 @@
+use super::*;
+
+/// Text that is no statement.
+pub struct UnreadableLine {
+    pub place: Span,
+    /// What could have stood there, in words.
+    pub expected: String,
+    pub found: String,
+}
+
+pub static ENTRY: Entry = Entry {
+    name: "unreadable-line",
+    severity: Severity::Error,
+    family: Family::Syntax,
+    title: "A line cannot be read",
+    explanation: "The compiler reads a design statement by statement and found something else here. The rest of the \
+                  line is passed over; everything after it is read as usual.",
+    wrong: "card \"Kite\"\npaper board: 200gsm\npiece kite of board { size 60mm by }\n",
+    right: "card \"Kite\"\npaper board: 200gsm\npiece kite of board { size 60mm by 80mm }\n",
+};
+
+impl Fault for UnreadableLine {
+    fn entry(&self) -> &'static Entry {
+        &ENTRY
+    }
+
+    fn tell(&self, _: &Say) -> Telling {
+        Telling::new(self.place, format!("expected {} and found {}", self.expected, self.found))
+            .label(format!("expected {} here", self.expected))
+    }
+}
