@@ -1,6 +1,6 @@
 use num_integer::Integer;
 use num_rational::Ratio;
-use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, CheckedSub, Signed, ToPrimitive, Zero};
+use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, CheckedSub, Signed, Zero};
 
 /// An exact rational number. Every operation is checked: `None` means that the result needs more than 128 bits.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -94,11 +94,11 @@ impl Exact {
     }
 
     pub fn to_f64(self) -> f64 {
-        self.0.to_f64().unwrap_or(f64::MAX)
+        *self.0.numer() as f64 / *self.0.denom() as f64
     }
 
     pub fn to_i64(self) -> Option<i64> {
-        if self.is_whole() { self.0.to_integer().to_i64() } else { None }
+        if self.is_whole() { i64::try_from(self.0.to_integer()).ok() } else { None }
     }
 
     pub fn numerator(self) -> i128 {
@@ -117,9 +117,11 @@ impl Exact {
         let steps = self.div(step)?;
         let (top, bottom) = (steps.numerator(), steps.denominator());
         let count = match rounding {
-            Rounding::Down => top.div_floor(&bottom),
-            Rounding::Up => top.div_ceil(&bottom),
-            Rounding::Nearest => top.checked_mul(2)?.checked_add(bottom)?.div_floor(&bottom.checked_mul(2)?),
+            Rounding::Down => Integer::div_floor(&top, &bottom),
+            Rounding::Up => Integer::div_ceil(&top, &bottom),
+            Rounding::Nearest => {
+                Integer::div_floor(&top.checked_mul(2)?.checked_add(bottom)?, &bottom.checked_mul(2)?)
+            }
         };
         Exact(Ratio::from_integer(count)).mul(step)
     }
