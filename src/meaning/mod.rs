@@ -1,1 +1,4 @@
-//! Room `meaning`.
+//! Names, kinds, units, evaluation, blanks, mechanisms, variants: from the tree to the typed [`design`]. Knows no
+//! geometry.
+
+pub mod design;
