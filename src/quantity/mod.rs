@@ -6,6 +6,7 @@
 mod dimension;
 mod exact;
 mod print;
+pub mod standard;
 pub mod tolerance;
 mod unit;
 
