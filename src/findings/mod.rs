@@ -162,6 +162,23 @@ impl Telling {
     }
 }
 
+/// A value as written in the design, for findings that speak of it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stated {
+    /// In base units: mm, mm², degrees, g/m², g.
+    pub value: f64,
+    pub dimension: crate::quantity::Dimension,
+    pub span: Span,
+    /// The one literal the value comes from unchanged.
+    pub literal: Option<Span>,
+}
+
+impl Stated {
+    pub fn say(&self, say: &Say) -> String {
+        say.value(self.value, self.dimension)
+    }
+}
+
 /// A fault as a typed value.
 pub trait Fault {
     fn entry(&self) -> &'static Entry;

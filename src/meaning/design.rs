@@ -48,6 +48,16 @@ impl Quantity {
     pub fn value(&self) -> f64 {
         self.exact.to_f64()
     }
+
+    /// For findings that speak of this value.
+    pub fn stated(&self) -> crate::findings::Stated {
+        crate::findings::Stated {
+            value: self.value(),
+            dimension: self.dimension,
+            span: self.span,
+            literal: self.literal,
+        }
+    }
 }
 
 #[derive(Debug, Clone, PartialEq)]

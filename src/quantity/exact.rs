@@ -34,7 +34,7 @@ impl Exact {
         let value = match parts.next() {
             None => first,
             Some(fraction) if fraction.contains('/') && first.is_whole() => {
-                first.add(Self::parse_simple(fraction)?)?
+                first.plus(Self::parse_simple(fraction)?)?
             }
             Some(_) => return None,
         };
@@ -52,24 +52,24 @@ impl Exact {
         Self::ratio(whole.checked_add(part)?, scale)
     }
 
-    pub fn add(self, other: Self) -> Option<Self> {
+    pub fn plus(self, other: Self) -> Option<Self> {
         self.0.checked_add(&other.0).map(Exact)
     }
 
-    pub fn sub(self, other: Self) -> Option<Self> {
+    pub fn minus(self, other: Self) -> Option<Self> {
         self.0.checked_sub(&other.0).map(Exact)
     }
 
-    pub fn mul(self, other: Self) -> Option<Self> {
+    pub fn times(self, other: Self) -> Option<Self> {
         self.0.checked_mul(&other.0).map(Exact)
     }
 
     /// `None` on division by zero as well; ask [`Exact::is_zero`] first to tell the two apart.
-    pub fn div(self, other: Self) -> Option<Self> {
+    pub fn over(self, other: Self) -> Option<Self> {
         if other.is_zero() { None } else { self.0.checked_div(&other.0).map(Exact) }
     }
 
-    pub fn neg(self) -> Self {
+    pub fn negated(self) -> Self {
         Exact(-self.0)
     }
 
@@ -114,7 +114,7 @@ impl Exact {
         if !step.is_positive() {
             return None;
         }
-        let steps = self.div(step)?;
+        let steps = self.over(step)?;
         let (top, bottom) = (steps.numerator(), steps.denominator());
         let count = match rounding {
             Rounding::Down => Integer::div_floor(&top, &bottom),
@@ -123,13 +123,13 @@ impl Exact {
                 Integer::div_floor(&top.checked_mul(2)?.checked_add(bottom)?, &bottom.checked_mul(2)?)
             }
         };
-        Exact(Ratio::from_integer(count)).mul(step)
+        Exact(Ratio::from_integer(count)).times(step)
     }
 
     /// The value as a short decimal when it has one of at most `places` digits.
     pub fn to_decimal(self, places: u32) -> Option<String> {
         let scale = 10i128.checked_pow(places)?;
-        let scaled = self.mul(Exact(Ratio::from_integer(scale)))?;
+        let scaled = self.times(Exact(Ratio::from_integer(scale)))?;
         if !scaled.is_whole() {
             return None;
         }
@@ -167,7 +167,7 @@ mod tests {
         let half = Exact::ratio(1, 2).unwrap();
         assert_eq!(v.round_to(half, Rounding::Down), Exact::ratio(3, 1));
         assert_eq!(v.round_to(half, Rounding::Up), Exact::ratio(7, 2));
-        assert_eq!(v.neg().round_to(half, Rounding::Down), Exact::ratio(-7, 2));
+        assert_eq!(v.negated().round_to(half, Rounding::Down), Exact::ratio(-7, 2));
         assert_eq!(v.round_to(half, Rounding::Nearest), Exact::ratio(7, 2));
         assert_eq!(v.round_to(Exact::ZERO, Rounding::Up), None);
     }

@@ -30,6 +30,7 @@ pub struct Item {
 
 /// Statements of every place are read everywhere, so that a misplaced one can be told from a broken one.
 #[derive(Debug, Clone)]
+#[allow(clippy::large_enum_variant)] // one node per statement; boxing would only scatter the tree
 pub enum ItemKind {
     /// `card "Night heron"`
     Card(Spanned<String>),
@@ -168,6 +169,7 @@ pub struct Point {
 
 /// `C6`, `us A2`, `letter`, `5in by 7in`, `150mm by 150mm by 12mm` (a box)
 #[derive(Debug, Clone)]
+#[allow(clippy::large_enum_variant)]
 pub enum Size {
     Named { words: Vec<Spanned<String>>, span: Span },
     Measured { width: Expr, height: Expr, depth: Option<Expr>, span: Span },

@@ -29,7 +29,7 @@ impl<'a> Row<'a> {
     /// A length in mm, read in the row's unit.
     pub fn length(&self, column: &str) -> Option<Exact> {
         let unit = Unit::from_suffix(self.text("unit"))?;
-        self.number(column)?.mul(unit.scale())
+        self.number(column)?.times(unit.scale())
     }
 
     /// Names of the row, the usual one first.
