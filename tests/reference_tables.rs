@@ -23,7 +23,7 @@ fn pocket(name: &str) -> (f64, f64) {
 
 /// Quarters, eighths, …: `inches("4 3/8")` as exact mm.
 fn inches(text: &str) -> Exact {
-    Exact::parse(text).and_then(|v| v.mul(Exact::ratio(127, 5)?)).unwrap()
+    Exact::parse(text).and_then(|v| v.times(Exact::ratio(127, 5)?)).unwrap()
 }
 
 /// ISO 216: the sides are in the ratio 1 to √2; each size is the one before it halved, rounded down to whole mm.
@@ -148,7 +148,7 @@ fn us_sheets() {
     assert_eq!(sheet(&["craft", "12"]).map(|s| (s.short, s.long)), Some((inches("12"), inches("12"))));
     for (small, large) in [("A", "B"), ("B", "C"), ("C", "D"), ("D", "E")] {
         let (a, b) = (sheet(&["ansi", small]).unwrap(), sheet(&["ansi", large]).unwrap());
-        assert_eq!(Some(b.long), a.short.add(a.short), "ansi {large}");
+        assert_eq!(Some(b.long), a.short.plus(a.short), "ansi {large}");
         assert_eq!(b.short, a.long, "ansi {large}");
     }
 }
@@ -158,7 +158,7 @@ fn us_sheets() {
 fn trade_cards_fit_their_envelopes() {
     for e in envelopes() {
         let Some((short, long)) = e.card else { continue };
-        let gaps = [e.short.sub(short).unwrap().to_f64(), e.long.sub(long).unwrap().to_f64()];
+        let gaps = [e.short.minus(short).unwrap().to_f64(), e.long.minus(long).unwrap().to_f64()];
         assert!(gaps.iter().all(|g| (3.17..=13.0).contains(g)), "{}: {gaps:?}", e.name());
     }
 }

@@ -112,8 +112,8 @@ mod tests {
     #[test]
     fn offsets_of_two_files_do_not_meet() {
         let mut map = SourceMap::default();
-        map.plus("a", "one\ntwo");
-        map.plus("b", "é three");
+        map.add("a", "one\ntwo");
+        map.add("b", "é three");
         let b = &map.files()[1];
         assert_eq!(map.text(Span::new(b.base + 3, b.base + 8)), "three");
         assert_eq!(b.place(b.base + 3), Place { line: 1, column: 3 });
