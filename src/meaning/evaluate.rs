@@ -172,9 +172,12 @@ impl<'t> World<'t> {
             },
             ExprKind::Call { function, arguments } => self.call(scope, expr.span, function, arguments),
             ExprKind::Negate(inner) => match self.evaluate(scope, inner) {
-                Value::Quantity(q) => {
-                    Value::Quantity(Quantity { exact: q.exact.negated(), span: expr.span, literal: None, ..q })
-                }
+                Value::Quantity(q) => Value::Quantity(Quantity {
+                    exact: q.exact.negated(),
+                    span: expr.span,
+                    literal: None,
+                    ..q
+                }),
                 Value::Missing => Value::Missing,
                 _ => {
                     self.report(WrongKind::of(inner.span, "a number or a measurement", "words", None));

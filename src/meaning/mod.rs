@@ -19,6 +19,7 @@ mod pieces;
 mod places;
 mod poses;
 mod resolve;
+pub mod round;
 mod stock;
 mod world;
 
