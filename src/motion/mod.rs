@@ -1,1 +1,23 @@
-//! Room `motion`.
+//! Rigid panels in space: positions, closing loops, stops, contact, free motions, standing.
+//!
+//! Everything here works on plain data of its own (bodies, joints, numbers): it knows neither the language
+//! nor the wording of findings. Lengths are millimetres, angles degrees, grammage g/m², mass grams, time
+//! seconds; the flat frame of a body has its front towards +z.
+
+mod branch;
+mod closure;
+mod graph;
+mod iso;
+mod linkage;
+mod matrix;
+mod mobility;
+mod pose;
+mod sheet;
+mod track;
+
+pub use iso::{Iso, Point2, Point3, Vec3};
+pub use linkage::{Body, BodyId, JointId, JointKind, Link, Linkage, LinkageFault, Panel, Range};
+pub use mobility::{Freedom, gruebler_planar, gruebler_spatial, gruebler_spherical};
+pub use pose::{FaultKind, Pose, PoseFault, State, Travel, TravelEnd};
+pub use sheet::{Crease, Fold, Sheet, SheetFault, Star};
+pub use track::Stop;

@@ -1,0 +1,237 @@
+//! Following a linkage along its drivers: pseudo-arclength continuation that stays on its branch, notices ends of
+//! ranges and limit points, and can come to rest exactly in a singular state.
+//!
+//! Method: Allgower and Georg, *Introduction to Numerical Continuation Methods*, chapters 2 and 6. Works on one
+//! system at a time and knows nothing of whole linkages.
+
+use nalgebra::DVector;
+
+use super::branch::{Branches, KERNEL_CUT, branches};
+use super::closure::{Pin, System};
+use super::linkage::JointId;
+use super::matrix::Spectrum;
+
+/// Longest, first and shortest step, in radians of the `x` space.
+const LONGEST: f64 = 0.09;
+const FIRST: f64 = 0.0175;
+const SHORTEST: f64 = 1e-8;
+/// A corrected point may differ from the predicted one by this fraction of the step.
+const TRUST: f64 = 0.2;
+/// Consecutive tangents may turn by at most this cosine.
+const BEND: f64 = 0.8;
+/// Joint values may leave their range by this much (degrees or mm) before it is an event.
+const RANGE_SLACK: f64 = 1e-6;
+/// In the singular state at the very end rounding is magnified: there this much is allowed.
+const END_SLACK: f64 = 1e-3;
+/// An event this near (radians) to the wanted end of the drive is the end.
+const NEAR_END: f64 = 3e-4;
+/// Halvings when an event is located.
+const HALVINGS: usize = 60;
+/// Steps after which a run is given up.
+const MOST_STEPS: usize = 4000;
+
+/// Why a motion ended.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Stop {
+    /// The drivers have their wanted values.
+    Reached,
+    /// A joint came to an end of its range.
+    JointEnd { joint: JointId, value: f64 },
+    /// The drive itself turns back: something is pulled straight.
+    Taut,
+    /// No motion leaves the state at all. `certain` is false when that rests on a numeric search.
+    Locked { certain: bool },
+    /// The solver could not follow any further.
+    Lost,
+}
+
+/// Points passed, the first the start, and the reason for the last.
+pub(crate) struct Run {
+    pub(crate) points: Vec<DVector<f64>>,
+    pub(crate) stop: Stop,
+}
+
+/// Follows the system from the closed point `x` until the parameter is `goal` (> 0). `slack` bounds the scaled
+/// residual of accepted points.
+pub(crate) fn follow(system: &System<'_>, x: DVector<f64>, goal: f64, slack: f64, relaxed: bool) -> Run {
+    let Branches { directions, exact } = branches(system, &x, relaxed);
+    let tracker = Tracker { system, goal, slack };
+    for direction in &directions {
+        if let Some(run) = tracker.run(&x, direction) {
+            return run;
+        }
+    }
+    let certain = exact && directions.is_empty();
+    Run { points: vec![x], stop: Stop::Locked { certain } }
+}
+
+/// The point of a run where the parameter is `s`, corrected from its neighbours.
+pub(crate) fn point_at(
+    system: &System<'_>,
+    run: &[DVector<f64>],
+    s: f64,
+    slack: f64,
+) -> Option<DVector<f64>> {
+    let place = |x: &DVector<f64>| system.parameter(x);
+    let after = run.iter().position(|x| place(x) >= s).unwrap_or(run.len().checked_sub(1)?);
+    let (before, after) = (run.get(after.saturating_sub(1))?, run.get(after)?);
+    let span = place(after) - place(before);
+    if place(after) == s {
+        return Some(after.clone());
+    }
+    let fraction = if span > 0.0 { ((s - place(before)) / span).clamp(0.0, 1.0) } else { 1.0 };
+    let mut guess = before + (after - before) * fraction;
+    system.set_parameter(&mut guess, s);
+    let corrected = system.correct(&guess, &Pin::Parameter)?;
+    (corrected.residual <= slack).then_some(corrected.x)
+}
+
+struct Tracker<'s, 'a> {
+    system: &'s System<'a>,
+    goal: f64,
+    slack: f64,
+}
+
+struct Place {
+    x: DVector<f64>,
+    tangent: DVector<f64>,
+}
+
+impl Tracker<'_, '_> {
+    /// `None` when not even the first step holds.
+    fn run(&self, start: &DVector<f64>, direction: &DVector<f64>) -> Option<Run> {
+        let mut points = vec![start.clone()];
+        let mut here = Place { x: start.clone(), tangent: direction.clone() };
+        let mut step = FIRST / direction.amax().max(0.1);
+        for _ in 0..MOST_STEPS {
+            let toward_goal = here.tangent[here.x.len() - 1];
+            let left = self.goal - self.parameter(&here.x);
+            if toward_goal * step >= left {
+                if let Some(end) = self.finish(&here, left / toward_goal) {
+                    if self.outside(&end, END_SLACK).is_empty() {
+                        points.push(end);
+                        return Some(self.done(points, Stop::Reached));
+                    }
+                }
+                // The end lies behind an event, or the step is too bold.
+                step = (step * 0.5).min(0.5 * left / toward_goal);
+            }
+            let Some(next) = self.advance(&here, step) else {
+                step *= 0.5;
+                if step < SHORTEST {
+                    return (points.len() > 1).then(|| self.done(points, Stop::Lost));
+                }
+                continue;
+            };
+            if let Some((point, stop)) = self.event(&here, &next, step) {
+                return Some(self.settle(points, point, stop));
+            }
+            let deviation = (&next.x - &here.x - &here.tangent * step).norm();
+            if deviation < 0.1 * TRUST * step {
+                step = (step * 1.5).min(LONGEST);
+            }
+            points.push(next.x.clone());
+            here = next;
+        }
+        Some(self.done(points, Stop::Lost))
+    }
+
+    fn parameter(&self, x: &DVector<f64>) -> f64 {
+        self.system.parameter(x)
+    }
+
+    fn done(&self, points: Vec<DVector<f64>>, stop: Stop) -> Run {
+        Run { points, stop }
+    }
+
+    /// Ends at an event, unless the goal is so near that rounding alone has kept the two apart.
+    fn settle(&self, mut points: Vec<DVector<f64>>, point: DVector<f64>, stop: Stop) -> Run {
+        if self.goal - self.parameter(&point) < NEAR_END {
+            let mut guess = point.clone();
+            self.system.set_parameter(&mut guess, self.goal);
+            if let Some(end) = self.system.correct(&guess, &Pin::Parameter)
+                && end.residual <= self.slack
+                && self.outside(&end.x, END_SLACK).is_empty()
+            {
+                points.push(end.x);
+                return self.done(points, Stop::Reached);
+            }
+        }
+        points.push(point);
+        self.done(points, stop)
+    }
+
+    fn finish(&self, here: &Place, step: f64) -> Option<DVector<f64>> {
+        let mut guess = &here.x + &here.tangent * step;
+        self.system.set_parameter(&mut guess, self.goal);
+        let end = self.system.correct(&guess, &Pin::Parameter)?;
+        let near = (&end.x - &guess).norm() <= TRUST * step + 1e-6;
+        (near && end.residual <= self.slack).then_some(end.x)
+    }
+
+    fn advance(&self, here: &Place, step: f64) -> Option<Place> {
+        let guess = &here.x + &here.tangent * step;
+        let pin = Pin::Plane { normal: &here.tangent, through: &guess };
+        let corrected = self.system.correct(&guess, &pin)?;
+        if corrected.residual > self.slack || (&corrected.x - &guess).norm() > TRUST * step {
+            return None;
+        }
+        let tangent = self.tangent(&corrected.x, &here.tangent)?;
+        (tangent.dot(&here.tangent) > BEND).then_some(Place { x: corrected.x, tangent })
+    }
+
+    /// The direction of the kernel nearest to the one before.
+    fn tangent(&self, x: &DVector<f64>, before: &DVector<f64>) -> Option<DVector<f64>> {
+        let jacobian = self.system.jacobian(x);
+        let spectrum = Spectrum::of(&jacobian)?;
+        let mut kernel = spectrum.kernel(KERNEL_CUT);
+        if kernel.ncols() == 0 {
+            // An overconstrained loop held open within its play: the slackest direction is the motion.
+            kernel = spectrum.slackest();
+        }
+        (&kernel * (kernel.transpose() * before)).try_normalize(1e-6)
+    }
+
+    /// The first event between two places, located.
+    fn event(&self, here: &Place, next: &Place, step: f64) -> Option<(DVector<f64>, Stop)> {
+        let leaving = self.outside(&next.x, RANGE_SLACK);
+        let turns = next.tangent[next.x.len() - 1] <= 0.0;
+        if leaving.is_empty() && !turns {
+            return None;
+        }
+        let past = |place: &Place| {
+            let out = self.outside(&place.x, 0.0);
+            out.iter().any(|j| leaving.contains(j)) || (turns && place.tangent[place.x.len() - 1] <= 0.0)
+        };
+        let (mut low, mut high) = (0.0, step);
+        let mut before = here.x.clone();
+        let mut after = Place { x: next.x.clone(), tangent: next.tangent.clone() };
+        for _ in 0..HALVINGS {
+            let middle = 0.5 * (low + high);
+            let Some(place) = self.advance(here, middle) else { break };
+            if past(&place) {
+                (high, after) = (middle, place);
+            } else {
+                (low, before) = (middle, place.x);
+            }
+        }
+        let out = self.outside(&after.x, 0.0);
+        let stop = match out.into_iter().find(|j| leaving.contains(j)) {
+            Some(joint) => {
+                let range = self.system.linkage.joints[joint].range;
+                let value = self.system.values(&after.x)[joint];
+                let value = if value > range.middle() { range.high } else { range.low };
+                Stop::JointEnd { joint: JointId(joint), value }
+            }
+            None => Stop::Taut,
+        };
+        Some((before, stop))
+    }
+
+    /// The unknown joints outside their ranges by more than `slack`.
+    fn outside(&self, x: &DVector<f64>, slack: f64) -> Vec<usize> {
+        let values = self.system.values(x);
+        let out = |&joint: &usize| self.system.linkage.joints[joint].range.excess(values[joint]) > slack;
+        self.system.unknown.iter().copied().filter(out).collect()
+    }
+}

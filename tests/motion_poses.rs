@@ -1,0 +1,155 @@
+//! Poses of small linkages, checked against elementary geometry worked out by hand.
+
+use plica::motion::{Body, BodyId, FaultKind, Iso, Link, Linkage, Point2, Pose, Stop, Vec3};
+
+fn rectangle(width: f64, height: f64) -> Body {
+    Body::polygon(vec![[0.0, 0.0], [width, 0.0], [width, height], [0.0, height]])
+}
+
+fn near(found: [f64; 3], wanted: [f64; 3], allowed: f64) {
+    let distance = (Vec3::from(found) - Vec3::from(wanted)).norm();
+    assert!(distance <= allowed, "{found:?} should be {wanted:?}");
+}
+
+/// A strip of squares of side 10, each folded onto the next along its right edge.
+fn strip(count: usize) -> Linkage {
+    let mut linkage = Linkage::default();
+    for _ in 0..count {
+        linkage.add_body(rectangle(10.0, 10.0));
+    }
+    for k in 1..count {
+        // Directed so that the next square lies on the left.
+        let (a_line, b_line): ([Point2; 2], [Point2; 2]) =
+            ([[10.0, 10.0], [10.0, 0.0]], [[0.0, 10.0], [0.0, 0.0]]);
+        linkage.add_joint(Link::hinge(BodyId(k - 1), a_line, BodyId(k), b_line));
+    }
+    linkage
+}
+
+#[test]
+fn a_tree_takes_its_values_exactly() {
+    let linkage = strip(3);
+    let joints = [(plica::motion::JointId(0), 90.0), (plica::motion::JointId(1), 90.0)];
+    let pose = linkage.pose(&joints, &linkage.rest()).expect("a tree always has a pose");
+    // Two valley folds of 90 degrees: the second square stands up, the third hangs over the first.
+    near(pose.body(BodyId(1)).place([10.0, 0.0]), [10.0, 0.0, 10.0], 1e-12);
+    near(pose.body(BodyId(2)).place([10.0, 0.0]), [0.0, 0.0, 10.0], 1e-12);
+    assert_eq!(pose.gap_mm, 0.0);
+}
+
+#[test]
+fn joints_that_nothing_drives_rest() {
+    let mut linkage = strip(2);
+    linkage.joints[0].rest = -90.0;
+    let pose = linkage.pose(&[], &linkage.rest()).expect("a tree always has a pose");
+    near(pose.body(BodyId(1)).place([10.0, 0.0]), [10.0, 0.0, -10.0], 1e-12);
+}
+
+#[test]
+fn slides_pins_and_foam_move_as_they_say() {
+    let mut linkage = Linkage::default();
+    let base = linkage.add_body(rectangle(50.0, 50.0));
+    let strap = linkage.add_body(rectangle(5.0, 5.0));
+    let wheel = linkage.add_body(rectangle(5.0, 5.0));
+    let sign = linkage.add_body(rectangle(5.0, 5.0));
+    let slide =
+        linkage.add_joint(Link::slide(base, strap, [0.0, 2.0], Iso::translation(Vec3::new(20.0, 0.0, 0.0))));
+    let pin = linkage.add_joint(Link::pin(strap, [1.0, 1.0], wheel, [0.0, 0.0]));
+    linkage.add_joint(Link::fixed(wheel, sign, Iso::translation(Vec3::new(0.0, 0.0, 2.0))));
+    let pose = linkage.pose(&[(slide, 7.0), (pin, 90.0)], &linkage.rest()).expect("a tree always has a pose");
+    near(pose.body(strap).place([0.0, 0.0]), [20.0, 7.0, 0.0], 1e-12);
+    near(pose.body(wheel).place([5.0, 0.0]), [21.0, 13.0, 0.0], 1e-12);
+    near(pose.body(sign).place([5.0, 0.0]), [21.0, 13.0, 2.0], 1e-12);
+}
+
+#[test]
+fn bodies_glued_twice_must_agree() {
+    let mut linkage = Linkage::default();
+    for _ in 0..3 {
+        linkage.add_body(rectangle(10.0, 10.0));
+    }
+    let by = |x: f64| Iso::translation(Vec3::new(x, 0.0, 0.0));
+    linkage.add_joint(Link::fixed(BodyId(0), BodyId(1), by(10.0)));
+    linkage.add_joint(Link::fixed(BodyId(1), BodyId(2), by(10.0)));
+    let closing = linkage.add_joint(Link::fixed(BodyId(0), BodyId(2), by(20.0)));
+    assert!(linkage.pose(&[], &linkage.rest()).is_ok());
+    linkage.joints[closing.0].zero = by(20.7);
+    let fault = linkage.pose(&[], &linkage.rest()).expect_err("0.7 mm apart");
+    assert_eq!((fault.kind, fault.joint), (FaultKind::Open, closing));
+    assert!((fault.gap_mm - 0.7).abs() < 1e-12);
+}
+
+/// A tube of four strips with the given widths, closed by a hinge between the last and the first.
+fn tube(widths: [f64; 4]) -> Linkage {
+    let mut linkage = Linkage::default();
+    for width in widths {
+        linkage.add_body(rectangle(width, 30.0));
+    }
+    for k in 0..4 {
+        let a_line = [[widths[k], 30.0], [widths[k], 0.0]];
+        linkage.add_joint(Link::hinge(BodyId(k), a_line, BodyId((k + 1) % 4), [[0.0, 30.0], [0.0, 0.0]]));
+    }
+    linkage
+}
+
+#[test]
+fn a_tube_with_all_its_folds_given_closes_only_when_they_add_up() {
+    let linkage = tube([40.0, 20.0, 40.0, 20.0]);
+    let all = |fold: f64| [0, 1, 2, 3].map(|j| (plica::motion::JointId(j), fold));
+    assert!(linkage.pose(&all(90.0), &linkage.rest()).expect("a rectangle").gap_mm < 1e-9);
+    let fault = linkage.pose(&all(89.0), &linkage.rest()).expect_err("the folds add up to 356 degrees");
+    assert_eq!(fault.kind, FaultKind::Open);
+    assert!(fault.gap_mm > 1.0, "gap {}", fault.gap_mm);
+
+    let uneven = tube([40.0, 20.0, 40.0, 20.5]);
+    let fault = uneven.pose(&all(90.0), &uneven.rest()).expect_err("opposite sides differ");
+    assert!((fault.gap_mm - 0.5).abs() < 1e-9, "gap {}", fault.gap_mm);
+}
+
+#[test]
+fn a_four_bar_follows_its_driver_and_turns_at_its_limit() {
+    // Four-bar with the exterior angles as folds: opposite folds of a parallelogram are equal.
+    let linkage = tube([40.0, 20.0, 40.0, 20.0]);
+    let driver = plica::motion::JointId(0);
+    let square = linkage.pose(&[0, 1, 2, 3].map(|j| (plica::motion::JointId(j), 90.0)), &linkage.rest());
+    let square = square.expect("a rectangle").state();
+    let pose = linkage.pose(&[(driver, 60.0)], &square).expect("a parallelogram");
+    for (fold, wanted) in pose.values.iter().zip([60.0, 120.0, 60.0, 120.0]) {
+        assert!((fold - wanted).abs() < 1e-9, "{:?}", pose.values);
+    }
+
+    // Sides 40, 20, 30, 20: the far joints are pulled straight when the diagonal is 50 long, by the law of
+    // cosines at an interior angle of acos((40² + 20² - 50²) / (2 * 40 * 20)).
+    let linkage = tube([40.0, 20.0, 30.0, 20.0]);
+    let start = linkage.assemble(&[(driver, 90.0)]).expect("the sides make a quadrilateral").state();
+    let (_, end) = linkage.sweep(driver, &start, 0.0).expect("the start is closed");
+    let interior = ((1600.0 + 400.0 - 2500.0_f64) / 1600.0).acos().to_degrees();
+    assert_eq!(end.stop, Stop::Taut);
+    assert!((end.value - (180.0 - interior)).abs() < 1e-6, "{}", end.value);
+}
+
+#[test]
+fn a_pose_beyond_the_limit_says_where_it_stopped_and_how_far_it_gapes() {
+    let linkage = tube([40.0, 20.0, 30.0, 20.0]);
+    let driver = plica::motion::JointId(0);
+    let start = linkage.assemble(&[(driver, 90.0)]).expect("the sides make a quadrilateral").state();
+    let fault = linkage.pose(&[(driver, 30.0)], &start).expect_err("the limit is at 71.8 degrees");
+    assert_eq!(fault.kind, FaultKind::Stopped(Stop::Taut));
+    // Interior angle 150 degrees: diagonal by the law of cosines against the 50 mm of the taut pair.
+    let diagonal = (1600.0 + 400.0 + 1600.0 * 30f64.to_radians().cos()).sqrt();
+    assert!(fault.gap_mm > 0.5 * (diagonal - 50.0), "gap {} of {}", fault.gap_mm, diagonal - 50.0);
+    assert!((fault.reached.values[0] - 71.79).abs() < 0.01, "{:?}", fault.reached);
+}
+
+#[test]
+fn states_that_do_not_fit_are_refused() {
+    let linkage = strip(2);
+    let fault =
+        linkage.pose(&[], &plica::motion::State { values: vec![] }).expect_err("one value is missing");
+    assert_eq!(fault.kind, FaultKind::Malformed);
+    let fault =
+        linkage.pose(&[(plica::motion::JointId(9), 1.0)], &linkage.rest()).expect_err("no such joint");
+    assert_eq!(fault.kind, FaultKind::Malformed);
+    let pose: Result<Pose, _> = Linkage::default().pose(&[], &Linkage::default().rest());
+    assert!(pose.expect("nothing is a pose too").bodies.is_empty());
+}
