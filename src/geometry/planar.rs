@@ -1,0 +1,282 @@
+//! Planar straight-line graphs: labelled segments are snap-rounded on an integer grid, and the faces they bound are
+//! walked. [`super::arrange`] and [`super::overlay`] are built on it.
+//!
+//! Snap rounding (Hobby, "Practical segment intersection with finite precision output", 1999; Guibas and Marimont,
+//! "Rounding arrangements dynamically", 1998) leads every segment through the centres of all the grid cells that it
+//! passes and that hold an end or a crossing. The result has no crossings but at nodes, and no point moves by more than
+//! one cell, so the walk never meets an inconsistent picture.
+
+use super::exact::{Node, angular_order, crossing, orientation, passes_cell};
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
+
+/// A directed segment between two grid points, with a label to tell where it came from.
+#[derive(Debug, Clone, Copy)]
+pub struct Line {
+    pub start: Node,
+    pub end: Node,
+    pub label: usize,
+}
+
+/// Index of a half-edge: `2e` runs from the lower to the higher node of edge `e`, `2e + 1` back.
+pub type Half = usize;
+
+/// The other half of the same edge.
+pub fn twin(half: Half) -> Half {
+    half ^ 1
+}
+
+/// The face round everything.
+pub const UNBOUNDED: usize = 0;
+
+/// An edge and, for each label on it, how often lines of that label run along it, less how often against it.
+#[derive(Debug, Clone)]
+pub struct Edge {
+    pub ends: [usize; 2],
+    pub labels: BTreeMap<usize, i32>,
+}
+
+/// The boundary of a face as cycles of half-edges that have it on the right hand (y down). Parts of the graph that
+/// hang free inside a face are not in its boundary.
+#[derive(Debug, Clone, Default)]
+pub struct Face {
+    /// Empty for the unbounded face only.
+    pub outer: Vec<Half>,
+    pub holes: Vec<Vec<Half>>,
+}
+
+#[derive(Debug, Clone)]
+pub struct Planar {
+    pub nodes: Vec<Node>,
+    pub edges: Vec<Edge>,
+    pub faces: Vec<Face>,
+    /// For every half-edge, the face on its right hand.
+    pub face_of: Vec<usize>,
+    /// For every line, the half-edges it became, in order.
+    pub chains: Vec<Vec<Half>>,
+}
+
+impl Planar {
+    pub fn new(lines: &[Line]) -> Planar {
+        let chains = snap_round(lines);
+        let nodes: Vec<Node> =
+            chains.iter().flatten().copied().collect::<BTreeSet<_>>().into_iter().collect();
+        let index: BTreeMap<Node, usize> = nodes.iter().enumerate().map(|(i, &node)| (node, i)).collect();
+        let mut by_ends: BTreeMap<[usize; 2], BTreeMap<usize, i32>> = BTreeMap::new();
+        let mut steps: Vec<Vec<([usize; 2], Half)>> = Vec::with_capacity(lines.len());
+        for (line, chain) in lines.iter().zip(&chains) {
+            let path = chain.iter().filter_map(|node| index.get(node).copied());
+            let pairs = path.clone().zip(path.skip(1));
+            let links = pairs.map(|(u, v)| if u < v { ([u, v], 0) } else { ([v, u], 1) });
+            let links: Vec<_> = links.collect();
+            for &(ends, back) in &links {
+                let sum = by_ends.entry(ends).or_default().entry(line.label).or_default();
+                *sum += if back == 0 { 1 } else { -1 };
+            }
+            steps.push(links);
+        }
+        let edge_index: BTreeMap<[usize; 2], usize> =
+            by_ends.keys().enumerate().map(|(i, &k)| (k, i)).collect();
+        let half = |&(ends, back): &([usize; 2], Half)| edge_index.get(&ends).map(|edge| 2 * edge + back);
+        let chains = steps.iter().map(|links| links.iter().filter_map(half).collect()).collect();
+        let edges = by_ends.into_iter().map(|(ends, labels)| Edge { ends, labels }).collect();
+        let mut planar = Planar { nodes, edges, faces: Vec::new(), face_of: Vec::new(), chains };
+        planar.find_faces();
+        planar
+    }
+
+    pub fn tail(&self, half: Half) -> usize {
+        self.edges[half / 2].ends[half % 2]
+    }
+
+    /// The grid points of a cycle.
+    pub fn ring(&self, cycle: &[Half]) -> Vec<Node> {
+        cycle.iter().map(|&half| self.nodes[self.tail(half)]).collect()
+    }
+
+    /// For every face, how often the lines of each of `labels` labels wind round it (clockwise as seen is positive).
+    pub fn windings(&self, labels: usize) -> Vec<Vec<i32>> {
+        let mut across: Vec<Vec<Half>> = vec![Vec::new(); self.faces.len()];
+        for half in 0..self.face_of.len() {
+            across[self.face_of[half]].push(half);
+        }
+        let mut windings: Vec<Option<Vec<i32>>> = vec![None; self.faces.len()];
+        windings[UNBOUNDED] = Some(vec![0; labels]);
+        let mut queue = VecDeque::from([UNBOUNDED]);
+        while let Some(face) = queue.pop_front() {
+            let Some(here) = windings[face].clone() else { continue };
+            for &half in &across[face] {
+                let there = &mut windings[self.face_of[twin(half)]];
+                if there.is_none() {
+                    *there = Some(self.winding_across(here.clone(), half));
+                    queue.push_back(self.face_of[twin(half)]);
+                }
+            }
+        }
+        windings.into_iter().map(|winding| winding.unwrap_or_else(|| vec![0; labels])).collect()
+    }
+
+    /// The winding numbers on the left hand of a half-edge, from those on its right hand.
+    fn winding_across(&self, mut winding: Vec<i32>, half: Half) -> Vec<i32> {
+        let sign = if half.is_multiple_of(2) { 1 } else { -1 };
+        for (&label, &count) in &self.edges[half / 2].labels {
+            if let Some(sum) = winding.get_mut(label) {
+                *sum -= sign * count;
+            }
+        }
+        winding
+    }
+
+    fn find_faces(&mut self) {
+        let first = Cycles::walk(self, |_| true);
+        // An edge with the same cycle on both sides bounds nothing; without it the faces stay the same.
+        let bridge = |edge: usize| first.of[2 * edge] == first.of[2 * edge + 1];
+        let second = Cycles::walk(self, |edge| !bridge(edge));
+
+        let mut faces = vec![Face::default()];
+        let mut bounding: Vec<Bounding> = Vec::new();
+        let mut inner: Vec<(&Vec<Half>, Node)> = Vec::new();
+        for cycle in &second.list {
+            let ring = self.ring(cycle);
+            let twice_area = twice_area(&ring);
+            if twice_area > 0 {
+                bounding.push(Bounding { ring, twice_area, face: faces.len() });
+                faces.push(Face { outer: cycle.clone(), holes: Vec::new() });
+            } else if let Some(leftmost) = ring.into_iter().min() {
+                inner.push((cycle, leftmost));
+            }
+        }
+        // The face round a node: that of the least ring that holds it.
+        let face_round = |node: Node| {
+            let holding = bounding.iter().filter(|bounding| holds(&bounding.ring, node));
+            holding.min_by_key(|bounding| bounding.twice_area).map_or(UNBOUNDED, |bounding| bounding.face)
+        };
+        for (cycle, leftmost) in inner {
+            faces[face_round(leftmost)].holes.push(cycle.clone());
+        }
+
+        let mut face_of = vec![UNBOUNDED; 2 * self.edges.len()];
+        for (number, face) in faces.iter().enumerate() {
+            face.outer.iter().chain(face.holes.iter().flatten()).for_each(|&half| face_of[half] = number);
+        }
+        // A bridge is in the face of the cycle it was part of, or hangs free inside a face.
+        for cycle in &first.list {
+            let face = match cycle.iter().find(|&&half| !bridge(half / 2)) {
+                Some(&half) => face_of[half],
+                None => self.ring(cycle).into_iter().min().map_or(UNBOUNDED, face_round),
+            };
+            cycle.iter().filter(|&&half| bridge(half / 2)).for_each(|&half| face_of[half] = face);
+        }
+        self.faces = faces;
+        self.face_of = face_of;
+    }
+}
+
+/// The outer ring of a face.
+struct Bounding {
+    ring: Vec<Node>,
+    twice_area: i128,
+    face: usize,
+}
+
+/// The closed walks round the faces, and for every half-edge the walk it is in (`usize::MAX` for an edge left out).
+struct Cycles {
+    list: Vec<Vec<Half>>,
+    of: Vec<usize>,
+}
+
+impl Cycles {
+    fn walk(planar: &Planar, used: impl Fn(usize) -> bool) -> Cycles {
+        let halves = 2 * planar.edges.len();
+        let mut leaving: Vec<Vec<Half>> = vec![Vec::new(); planar.nodes.len()];
+        for half in (0..halves).filter(|half| used(half / 2)) {
+            leaving[planar.tail(half)].push(half);
+        }
+        // Keeping the face on the right hand, a walk leaves a node by the half-edge next before the one it came by.
+        let mut next: Vec<Half> = vec![usize::MAX; halves];
+        for (node, spokes) in leaving.iter_mut().enumerate() {
+            let head = |half: Half| planar.nodes[planar.tail(twin(half))];
+            spokes.sort_by(|&a, &b| angular_order(planar.nodes[node], head(a), head(b)));
+            for (&spoke, &after) in spokes.iter().zip(spokes.iter().cycle().skip(1)) {
+                next[twin(after)] = spoke;
+            }
+        }
+        let mut cycles = Cycles { list: Vec::new(), of: vec![usize::MAX; halves] };
+        for start in (0..halves).filter(|half| used(half / 2)) {
+            let mut cycle = Vec::new();
+            let mut half = start;
+            while cycles.of[half] == usize::MAX {
+                cycles.of[half] = cycles.list.len();
+                cycle.push(half);
+                half = next[half];
+            }
+            if !cycle.is_empty() {
+                cycles.list.push(cycle);
+            }
+        }
+        cycles
+    }
+}
+
+fn twice_area(ring: &[Node]) -> i128 {
+    let Some(&origin) = ring.first() else { return 0 };
+    ring.iter().zip(ring.iter().cycle().skip(1)).map(|(&a, &b)| orientation(origin, a, b)).sum()
+}
+
+/// Whether a ring runs round a node: an odd number of its edges cross the level line to the left of it. The node may
+/// be the leftmost of a figure that the ring touches, but not otherwise on the ring.
+fn holds(ring: &[Node], node: Node) -> bool {
+    let edges = ring.iter().zip(ring.iter().cycle().skip(1));
+    let crossed = edges.filter(|&(&a, &b)| {
+        let (upper, lower) = if a.y <= b.y { (a, b) } else { (b, a) };
+        upper.y <= node.y && lower.y > node.y && orientation(upper, lower, node) < 0
+    });
+    crossed.count() % 2 == 1
+}
+
+/// Every line as the chain of nodes it is led through.
+fn snap_round(lines: &[Line]) -> Vec<Vec<Node>> {
+    let mut hot: Vec<Node> = lines.iter().flat_map(|line| [line.start, line.end]).collect();
+    hot.extend(crossings(lines));
+    hot.sort();
+    hot.dedup();
+    lines.iter().map(|line| chain(line, &hot)).collect()
+}
+
+/// All crossings, by a sweep from left to right over the lines' boxes.
+fn crossings(lines: &[Line]) -> Vec<Node> {
+    let mut order: Vec<&Line> = lines.iter().collect();
+    order.sort_by_key(|line| line.start.x.min(line.end.x));
+    let mut open: Vec<&Line> = Vec::new();
+    let mut found = Vec::new();
+    for line in order {
+        let left = line.start.x.min(line.end.x);
+        let (top, bottom) = (line.start.y.min(line.end.y), line.start.y.max(line.end.y));
+        open.retain(|other| other.start.x.max(other.end.x) >= left);
+        for other in &open {
+            if other.start.y.min(other.end.y) <= bottom && other.start.y.max(other.end.y) >= top {
+                found.extend(crossing(line.start, line.end, other.start, other.end));
+            }
+        }
+        open.push(line);
+    }
+    found
+}
+
+/// The nodes of `hot` (sorted) whose cells a line passes, in the line's order.
+fn chain(line: &Line, hot: &[Node]) -> Vec<Node> {
+    let Line { start, end, .. } = *line;
+    let (left, right) = (start.x.min(end.x), start.x.max(end.x));
+    let (top, bottom) = (start.y.min(end.y), start.y.max(end.y));
+    let from = hot.partition_point(|node| node.x < left - 1);
+    let near = hot[from..].iter().take_while(|node| node.x <= right + 1);
+    let mut nodes: Vec<Node> = near
+        .filter(|node| node.y >= top - 1 && node.y <= bottom + 1 && passes_cell(start, end, **node))
+        .copied()
+        .collect();
+    let along = |node: &Node| {
+        let (dx, dy) = ((end.x - start.x) as i128, (end.y - start.y) as i128);
+        (node.x - start.x) as i128 * dx + (node.y - start.y) as i128 * dy
+    };
+    nodes.sort_by_key(|node| (along(node), *node));
+    nodes
+}
