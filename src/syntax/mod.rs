@@ -1,4 +1,8 @@
 //! Text to an owned tree that keeps comments; recovery; tidying. Knows no units, names or geometry.
 
+mod build;
+pub mod parse;
+mod scan;
 pub mod tree;
-pub fn parse(_: &str, _: u32, _: &mut crate::findings::Findings) -> tree::Tree { tree::Tree::default() }
+
+pub use parse::parse;
