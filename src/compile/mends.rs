@@ -1,0 +1,123 @@
+//! The trial of mends: a proposal is offered only after it was written in memory, compiled, and found to help.
+
+use super::{Compiled, compile_text, patch};
+use crate::findings::{Edit, Family, Finding, Findings, Mend, Severity};
+use crate::meaning::Request;
+use crate::source::{Library, Memory, SourceMap};
+use rayon::prelude::*;
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+
+/// Findings whose proposals are tried, in file order.
+const MOST_FINDINGS: usize = 24;
+/// Proposals tried for one finding, best first.
+const MOST_PROPOSALS: usize = 3;
+/// Bytes of text compiled for trials of one design; past this, as for a text of many megabytes, nothing is tried.
+const MOST_BYTES: usize = 4 << 20;
+
+/// Fills in [`Finding::mend`]: the first proposal under which the finding is gone and no error has come that was not
+/// there before.
+///
+/// One kind of new error does not count against a proposal: the text of a design is read before its paper is measured,
+/// so mending a line that could not be understood may bring to light a fault that was there all along.
+pub fn try_mends(compiled: &mut Compiled, library: &dyn Library, request: &Request) {
+    let bytes: usize = compiled.sources.files().iter().map(|f| f.text.len()).sum();
+    let affordable = MOST_BYTES / bytes.max(1) / MOST_PROPOSALS;
+    let before = Census::of(&compiled.findings);
+    let tried: Vec<usize> = (0..compiled.findings.list().len())
+        .filter(|i| compiled.findings.list().get(*i).is_some_and(|f| !f.telling.proposals.is_empty()))
+        .take(MOST_FINDINGS.min(affordable))
+        .collect();
+    let list = compiled.findings.list();
+    let sources = &compiled.sources;
+    let mends: Vec<(usize, Option<Mend>)> = tried
+        .into_par_iter()
+        .map(|i| (i, list.get(i).and_then(|f| first_that_helps(f, &before, sources, library, request))))
+        .collect();
+    for (i, mend) in mends {
+        if let Some(finding) = compiled.findings.list_mut().get_mut(i) {
+            finding.mend = mend;
+        }
+    }
+}
+
+fn first_that_helps(
+    finding: &Finding,
+    before: &Census,
+    sources: &SourceMap,
+    library: &dyn Library,
+    request: &Request,
+) -> Option<Mend> {
+    finding.telling.proposals.iter().take(MOST_PROPOSALS).find_map(|proposal| {
+        let after = Census::of(&with_edits(&proposal.edits, sources, library, request)?);
+        before.is_mended(finding, &after).then(|| proposal.clone())
+    })
+}
+
+/// The findings of the design as it would be with the edits made. `None` when they cannot be made.
+fn with_edits(
+    edits: &[Edit],
+    sources: &SourceMap,
+    library: &dyn Library,
+    request: &Request,
+) -> Option<Findings> {
+    let own = sources.files().first()?;
+    let mut texts = patch::apply(sources, edits)?;
+    let text = texts.remove(&own.name).unwrap_or_else(|| own.text.clone());
+    let overlay = texts
+        .into_iter()
+        .fold(Memory::over(library), |memory, (name, text)| memory.with(PathBuf::from(name), text));
+    Some(compile_text(&text, &overlay, request).ok()?.findings)
+}
+
+/// How many findings there are of each name, and of each name and message.
+struct Census {
+    errors: BTreeMap<&'static str, (Family, usize)>,
+    messages: BTreeMap<(&'static str, String), usize>,
+}
+
+impl Census {
+    fn of(findings: &Findings) -> Self {
+        let mut census = Census { errors: BTreeMap::new(), messages: BTreeMap::new() };
+        for finding in findings.list() {
+            *census.messages.entry((finding.name(), finding.telling.message.clone())).or_default() += 1;
+            if finding.severity() == Severity::Error {
+                census.errors.entry(finding.name()).or_insert((finding.entry.family, 0)).1 += 1;
+            }
+        }
+        census
+    }
+
+    fn is_mended(&self, finding: &Finding, after: &Census) -> bool {
+        let key = (finding.name(), finding.telling.message.clone());
+        let count = |census: &Census| census.messages.get(&key).copied().unwrap_or(0);
+        let of_name = |census: &Census, name| census.errors.get(name).map_or(0, |e: &(Family, usize)| e.1);
+        let gone = count(after) < count(self);
+        let none_like_it = finding.severity() != Severity::Error
+            || of_name(after, finding.name()) < of_name(self, finding.name());
+        let uncovers = |family: Family| is_reading(finding.entry.family) && !is_reading(family);
+        let no_new = after
+            .errors
+            .iter()
+            .all(|(name, (family, count))| *count <= of_name(self, name) || uncovers(*family));
+        gone && none_like_it && no_new
+    }
+}
+
+/// Families found while the text is read, before anything is measured.
+fn is_reading(family: Family) -> bool {
+    matches!(family, Family::Syntax | Family::Names | Family::Kinds | Family::Values)
+}
+
+/// The edits of every tried mend that cannot alter what the maker meant, those left out that would touch the same
+/// words as an earlier one.
+pub fn safe_edits(findings: &Findings) -> Vec<Edit> {
+    let mut out: Vec<Edit> = Vec::new();
+    for mend in findings.list().iter().filter_map(|f| f.mend.as_ref()).filter(|m| m.safe) {
+        let clashes = |e: &Edit| out.iter().any(|o| o.span.start <= e.span.end && e.span.start <= o.span.end);
+        if !mend.edits.iter().any(clashes) {
+            out.extend(mend.edits.iter().cloned());
+        }
+    }
+    out
+}

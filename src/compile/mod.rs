@@ -1,0 +1,46 @@
+//! The whole pipeline in one call, the units it speaks in, and the trial of mends.
+//!
+//! Knows how the stages join, and nothing of how a result is drawn or printed.
+
+mod mends;
+pub mod patch;
+mod units;
+
+pub use mends::{safe_edits, try_mends};
+
+use crate::findings::{Findings, Say};
+use crate::meaning::design::Design;
+use crate::meaning::{self, Request};
+use crate::source::{Library, LibraryError, SourceMap};
+use crate::syntax::{self, tree::Tree};
+
+/// Everything one run knows of a design; findings are in file order.
+#[derive(Debug, Default)]
+pub struct Compiled {
+    /// The design's own text comes first, then what it includes.
+    pub sources: SourceMap,
+    pub tree: Tree,
+    pub design: Design,
+    pub findings: Findings,
+}
+
+/// Reads and compiles the design of a request, without trying mends (see [`try_mends`]). Faults of the design are
+/// findings; an error means that the file itself could not be read.
+pub fn compile(library: &dyn Library, request: &Request) -> Result<Compiled, LibraryError> {
+    let text = library.text(&request.path)?;
+    compile_text(&text, library, request)
+}
+
+/// As [`compile`], with the text of the design at hand; the library is asked for what it includes.
+pub fn compile_text(text: &str, library: &dyn Library, request: &Request) -> Result<Compiled, LibraryError> {
+    let mut sources = SourceMap::default();
+    let name = request.path.to_string_lossy().replace('\\', "/");
+    let too_large = LibraryError::TooLarge { bytes: text.len() as u64, limit: u64::from(u32::MAX) };
+    sources.add(&name, text).ok_or(too_large)?;
+    let speak = request.units.unwrap_or_else(|| units::of_text(text));
+    let mut findings = Findings::speaking(Say { units: speak });
+    let tree = syntax::parse(text, 0, &mut findings);
+    let design = meaning::understand(&tree, request, library, &mut sources, &mut findings);
+    findings.sort();
+    Ok(Compiled { sources, tree, design, findings })
+}
