@@ -1,0 +1,162 @@
+//! `plica check`: compiles designs and reports their findings for people, for scripts or for programs.
+
+use super::args::{CheckArguments, DesignOptions, MendChoice};
+use super::console::{Console, complaint};
+use super::{Outcome, mending, progress, request};
+use crate::compile::{self, Compiled};
+use crate::findings::{Finding, Severity};
+use crate::report::{Look, Style, json, line, terminal};
+use crate::source::{Disk, LibraryError};
+use rayon::prelude::*;
+use std::path::{Path, PathBuf};
+
+/// Findings of one design that are shown to people; nobody reads more before mending some.
+const MOST_SHOWN: usize = 60;
+/// Stack of a worker, bytes: enough for the deepest nesting that the parser lets through.
+const STACK: usize = 16 << 20;
+
+/// One design as far as it could be compiled.
+struct Checked<'a> {
+    path: &'a Path,
+    compiled: Result<Compiled, LibraryError>,
+}
+
+pub fn run(arguments: &CheckArguments, console: &mut Console) -> Outcome {
+    let mut all = check_all(&arguments.files, &arguments.design, console);
+    let mut outcome = Outcome::Sound;
+    if arguments.mend.is_some() {
+        for checked in &mut all {
+            outcome = outcome.max(mend(checked, arguments, console));
+        }
+    }
+    if arguments.json {
+        let designs = all.iter().map(|c| json::design(&shown(c.path), c.compiled.as_ref()));
+        console.print(&json::document(designs.collect()));
+    }
+    for checked in &all {
+        let whole = !arguments.json && arguments.mend != Some(MendChoice::List);
+        match &checked.compiled {
+            Err(error) => console.complain(&format!("cannot read {}: {error}", shown(checked.path))),
+            Ok(compiled) if whole && arguments.lines => console.print(&lines(compiled, &console.out)),
+            Ok(compiled) if whole => console.print(&for_people(checked.path, compiled, &console.out)),
+            Ok(_) => {}
+        }
+        outcome = outcome.max(outcome_of(&checked.compiled));
+    }
+    outcome
+}
+
+/// Compiles every file and tries its mends, on all cores; the results stand in the order of the files.
+fn check_all<'a>(files: &'a [PathBuf], options: &DesignOptions, console: &Console) -> Vec<Checked<'a>> {
+    progress::during(console, "checking", files.len(), |counter| {
+        let work = || {
+            let check = |path: &'a PathBuf| {
+                let checked = Checked { path, compiled: compile_and_try(path, options) };
+                counter.step();
+                checked
+            };
+            files.par_iter().map(check).collect()
+        };
+        match rayon::ThreadPoolBuilder::new().stack_size(STACK).build() {
+            Ok(pool) => pool.install(work),
+            Err(_) => work(),
+        }
+    })
+}
+
+fn compile_and_try(path: &Path, options: &DesignOptions) -> Result<Compiled, LibraryError> {
+    let request = request(path, options);
+    let mut compiled = compile::compile(&Disk, &request)?;
+    compile::try_mends(&mut compiled, &Disk, &request);
+    Ok(compiled)
+}
+
+fn outcome_of(compiled: &Result<Compiled, LibraryError>) -> Outcome {
+    match compiled {
+        Err(_) => Outcome::CouldNotRun,
+        Ok(compiled) if compiled.findings.has_errors() => Outcome::Findings,
+        Ok(_) => Outcome::Sound,
+    }
+}
+
+/// Lists the mends of one design, or writes the safe ones and compiles what is then there.
+fn mend(checked: &mut Checked, arguments: &CheckArguments, console: &Console) -> Outcome {
+    let Ok(compiled) = &checked.compiled else { return Outcome::Sound };
+    let show = |text: &str| if arguments.json { console.tell(text) } else { console.print(text) };
+    if arguments.mend != Some(MendChoice::Write) {
+        show(&mending::list(compiled, &console.out));
+        return Outcome::Sound;
+    }
+    let edits = compile::safe_edits(&compiled.findings);
+    if edits.is_empty() {
+        return Outcome::Sound;
+    }
+    show(&mending::diff(&compiled.sources, &edits, &console.out));
+    if let Err(fault) = mending::write(compiled, &edits, checked.path) {
+        console.complain(&fault);
+        return Outcome::CouldNotRun;
+    }
+    checked.compiled = compile_and_try(checked.path, &arguments.design);
+    Outcome::Sound
+}
+
+fn lines(compiled: &Compiled, look: &Look) -> String {
+    compiled.findings.list().iter().map(|f| line::render(f, &compiled.sources, look) + "\n").collect()
+}
+
+fn for_people(path: &Path, compiled: &Compiled, look: &Look) -> String {
+    let list = compiled.findings.list();
+    let mut out = String::new();
+    for finding in list.iter().take(MOST_SHOWN) {
+        out.push_str(&terminal::render(finding, &compiled.sources, look));
+        out.push('\n');
+    }
+    if list.len() > MOST_SHOWN {
+        let rest = list.len() - MOST_SHOWN;
+        out.push_str(&format!("{rest} more are not shown; --lines lists them all\n"));
+    }
+    out.push_str(&summary(path, list, look));
+    out
+}
+
+/// `kite.plica: 2 errors, 1 note`
+fn summary(path: &Path, list: &[Finding], look: &Look) -> String {
+    let count = |severity: Severity| list.iter().filter(|f| f.severity() == severity).count();
+    let (errors, cautions, notes) = (count(Severity::Error), count(Severity::Caution), count(Severity::Note));
+    let mut parts = Vec::new();
+    if errors == 0 {
+        parts.push(look.paint(Style::Good, "sound"));
+    }
+    for (number, word, style) in
+        [(errors, "error", Style::Error), (cautions, "caution", Style::Caution), (notes, "note", Style::Note)]
+    {
+        match number {
+            0 => {}
+            1 => parts.push(look.paint(style, &format!("1 {word}"))),
+            n => parts.push(look.paint(style, &format!("{n} {word}s"))),
+        }
+    }
+    format!("{}: {}\n", look.text(&shown(path)), parts.join(", "))
+}
+
+fn shown(path: &Path) -> String {
+    path.to_string_lossy().replace('\\', "/")
+}
+
+/// The complaints and findings of a design that has errors, for commands that need a sound one. `Err` holds what to
+/// say and what it comes to.
+pub(super) fn need_sound(
+    path: &Path,
+    options: &DesignOptions,
+    look: &Look,
+) -> Result<Compiled, (String, Outcome)> {
+    match compile_and_try(path, options) {
+        Err(error) => {
+            Err((complaint(&format!("cannot read {}: {error}", shown(path)), look), Outcome::CouldNotRun))
+        }
+        Ok(compiled) if compiled.findings.has_errors() => {
+            Err((for_people(path, &compiled, look), Outcome::Findings))
+        }
+        Ok(compiled) => Ok(compiled),
+    }
+}
