@@ -1,1 +1,16 @@
-//! Room `layers`.
+//! Flat states: which sheet lies above which, how thick the stack is, what is seen of it, and whether a crease
+//! pattern folds flat at all.
+//!
+//! Positions come from `motion`; polygons and their overlay from `geometry`. "Above" is towards +z, the side the
+//! front of the resting body points to. Nothing here knows the language or the wording of findings.
+
+mod flat;
+mod order;
+mod rules;
+mod stack;
+mod vertex;
+
+pub use flat::{FlatFace, FlatJoint, FlatState, JointFold, NotFlat};
+pub use order::{Fact, Layering, Order, Orders, RuleCounts};
+pub use stack::{Seen, Side, Stack};
+pub use vertex::{crimps_flat, flat_patterns, is_kawasaki, is_maekawa, kawasaki_excess};

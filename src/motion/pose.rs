@@ -4,7 +4,7 @@
 
 use nalgebra::DVector;
 
-use super::branch::Noise;
+use super::branch::{Noise, branches};
 use super::closure::{Pin, System};
 use super::graph::{Graph, LENGTH_SCALE_MM, unit};
 use super::iso::Iso;
@@ -121,6 +121,13 @@ impl Linkage {
     pub fn place(&self, state: &State) -> Result<Pose, PoseFault> {
         let graph = self.sound(state)?;
         Ok(self.at(&graph, state.values.clone()))
+    }
+
+    /// The widest gap of a state, in mm, and the joint where it is (joint 0 when there are no loops).
+    pub fn widest_gap(&self, state: &State) -> (f64, JointId) {
+        let Ok(graph) = self.sound(state) else { return (f64::INFINITY, JointId(0)) };
+        let (gap_mm, joint) = graph.widest_gap(self, &state.values);
+        (gap_mm, JointId(joint))
     }
 
     /// The pose with the given drivers, reached from `start` by a straight line in the drivers' values. Joints
@@ -267,6 +274,32 @@ impl Linkage {
             let Some((x, slack)) = self.closed(&system, &system.start()) else { return false };
             follow(&system, x, length, slack, false).stop == Stop::Reached
         })
+    }
+
+    /// The ways `driver` can leave a closed state in the given direction (by sign): for each, the rate of every joint,
+    /// in degrees or mm per degree or mm of the driver. Joints outside the driver's loops have rate 0.
+    pub fn departures(&self, driver: JointId, direction: f64, start: &State) -> Vec<Vec<f64>> {
+        let Ok(graph) = self.sound(start) else { return Vec::new() };
+        let drivers = [(driver, start.values.get(driver.0).copied().unwrap_or(0.0) + direction.signum())];
+        if self.known(&drivers).is_err() {
+            return Vec::new();
+        }
+        let mut ways = vec![vec![0.0; self.joints.len()]];
+        for component in self.components(&graph, &drivers) {
+            let system = self.system(&graph, &component, start, &drivers);
+            if !touches(&system, driver.0) {
+                continue;
+            }
+            let Some((x, _)) = self.closed(&system, &system.start()) else { return Vec::new() };
+            let found = branches(&system, &x, false).directions;
+            let merged =
+                ways.iter().flat_map(|way| found.iter().map(|d| with_rates(&system, driver, way, d)));
+            ways = merged.collect();
+        }
+        for way in &mut ways {
+            way[driver.0] = 1.0;
+        }
+        ways
     }
 
     fn reach(&self, system: &System<'_>, length: f64) -> Result<Vec<f64>, PoseFault> {
@@ -496,6 +529,16 @@ fn travel_length(linkage: &Linkage, start: &State, drivers: &[(JointId, f64)]) -
 fn touches(system: &System<'_>, joint: usize) -> bool {
     let moved = system.rates.iter().any(|r| r.0 == joint && r.1 != 0.0);
     moved && system.loops.iter().any(|&l| system.graph.loops[l].round.iter().any(|p| p.0 == joint))
+}
+
+fn with_rates(system: &System<'_>, driver: JointId, way: &[f64], direction: &DVector<f64>) -> Vec<f64> {
+    let mut way = way.to_vec();
+    let drive =
+        system.parameter(direction) * system.rates.iter().find(|r| r.0 == driver.0).map_or(1.0, |r| r.1);
+    for (k, &joint) in system.unknown.iter().enumerate() {
+        way[joint] = direction[k] / unit(&system.linkage.joints[joint].kind) / drive;
+    }
+    way
 }
 
 /// First with every declared fold moving at once, then allowing some to rest.

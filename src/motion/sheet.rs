@@ -2,8 +2,10 @@
 //!
 //! Sectors round a vertex and the linkage are derived here; whether the sheet folds flat is asked in `layers`.
 
+use std::collections::BTreeMap;
+
 use super::iso::Point2;
-use super::linkage::{Body, BodyId, Link, Linkage};
+use super::linkage::{Body, BodyId, JointId, Link, Linkage};
 
 /// Direction of a crease, seen from the front of the sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -118,6 +120,56 @@ impl Sheet {
     /// Every vertex that creases surround on all sides, in order.
     pub fn stars(&self) -> Vec<Star> {
         (0..self.vertices.len()).filter_map(|v| self.star(v)).collect()
+    }
+
+    /// For every face whose corners are all stars of four creases that can leave the flat state: the product, once
+    /// round the face counterclockwise, of the ratios by which each crease is faster than the one before. When every
+    /// vertex is flat-foldable the ratios of the half-angle tangents stay constant, and the sheet folds rigidly only if
+    /// all products are 1 (Tachi, "Generalization of rigid-foldable quadrilateral-mesh origami", 2009).
+    pub fn loop_products(&self) -> Vec<(usize, f64)> {
+        let rates: BTreeMap<usize, BTreeMap<usize, f64>> =
+            self.stars().iter().filter_map(|star| Some((star.vertex, self.star_rates(star)?))).collect();
+        let product = |face: &Vec<usize>| {
+            let count = face.len();
+            (0..count).try_fold(1.0, |product, k| {
+                let (before, here, after) = (face[(k + count - 1) % count], face[k], face[(k + 1) % count]);
+                let rates = rates.get(&here)?;
+                let rate = |end: usize| rates.get(&self.crease_between(here, end)?);
+                Some(product * rate(after)? / rate(before)?)
+            })
+        };
+        self.faces.iter().enumerate().filter_map(|(index, face)| Some((index, product(face)?))).collect()
+    }
+
+    fn crease_between(&self, a: usize, b: usize) -> Option<usize> {
+        self.creases.iter().position(|c| c.ends == [a, b] || c.ends == [b, a])
+    }
+
+    /// Rates of the creases of a degree-4 vertex on its own, leaving the flat state as declared.
+    fn star_rates(&self, star: &Star) -> Option<BTreeMap<usize, f64>> {
+        if star.creases.len() != 4 {
+            return None;
+        }
+        let folds: Vec<Fold> = star.creases.iter().map(|&c| self.creases[c].fold).collect();
+        let linkage = Self::fan(&star.sectors, &folds).linkage(0).ok()?;
+        let direction = if folds[0] == Fold::Mountain { -1.0 } else { 1.0 };
+        let rates = linkage.departures(JointId(0), direction, &linkage.rest()).into_iter().next()?;
+        Some(star.creases.iter().copied().zip(rates).collect())
+    }
+
+    /// A single vertex with the given sectors (degrees) and folds, spokes 1 mm long: crease `i` before face `i`.
+    pub fn fan(sectors: &[f64], folds: &[Fold]) -> Self {
+        let count = sectors.len();
+        let mut sheet = Self { vertices: vec![[0.0, 0.0]], ..Self::default() };
+        let mut heading = 0.0_f64;
+        for (k, (sector, &fold)) in sectors.iter().zip(folds).enumerate() {
+            let radians = heading.to_radians();
+            sheet.vertices.push([libm::cos(radians), libm::sin(radians)]);
+            sheet.faces.push(vec![0, k + 1, (k + 1) % count + 1]);
+            sheet.creases.push(Crease { ends: [0, k + 1], faces: [(k + count - 1) % count, k], fold });
+            heading += sector;
+        }
+        sheet
     }
 
     fn star(&self, vertex: usize) -> Option<Star> {

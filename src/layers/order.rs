@@ -1,0 +1,258 @@
+//! Layer orders of a flat state: found, counted, forced, or refuted by the smallest set of facts.
+
+use std::collections::BTreeMap;
+
+use batsat::{BasicSolver, Lit, SolverInterface, Var, lbool};
+
+use super::flat::{FlatState, JointFold};
+pub use super::rules::RuleCounts;
+use super::rules::{Literal, Pair, Rules, not};
+use crate::motion::Fold;
+
+/// Something known about the order. Facts between faces that do not overlap say nothing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Fact {
+    /// A joint is folded the way it says: for a valley `b` lies on the front of `a`.
+    Fold { joint: usize },
+    /// One face lies above another.
+    Above { upper: usize, lower: usize },
+    /// Two faces are stuck together: nothing lies between them.
+    Stuck { a: usize, b: usize },
+}
+
+/// The order of every pair of faces that overlap.
+#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Order {
+    above: BTreeMap<Pair, bool>,
+}
+
+impl Order {
+    /// Whether face `i` lies above face `j`; `None` when they do not overlap.
+    pub fn is_above(&self, i: usize, j: usize) -> Option<bool> {
+        let first = i < j;
+        self.above.get(&if first { (i, j) } else { (j, i) }).map(|&above| above == first)
+    }
+
+    /// Every overlapping pair as (upper, lower).
+    pub fn pairs(&self) -> impl Iterator<Item = (usize, usize)> + '_ {
+        self.above.iter().map(|(&(i, j), &above)| if above { (i, j) } else { (j, i) })
+    }
+
+    /// Faces lying over one another in a place, from the lowest to the highest.
+    pub fn sorted(&self, faces: &[usize]) -> Vec<usize> {
+        let below =
+            |&i: &usize| faces.iter().filter(|&&j| i != j && self.is_above(i, j) == Some(true)).count();
+        let mut sorted = faces.to_vec();
+        sorted.sort_by_key(below);
+        sorted
+    }
+}
+
+/// Orders found, and whether there are no more.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Orders {
+    pub orders: Vec<Order>,
+    pub complete: bool,
+}
+
+/// The layer problem of one flat state.
+pub struct Layering<'a> {
+    pub(crate) state: &'a FlatState,
+    pub(crate) rules: Rules,
+}
+
+impl FlatState {
+    pub fn layering(&self) -> Layering<'_> {
+        Layering { state: self, rules: Rules::of(self) }
+    }
+
+    /// The folds that have a direction, as facts.
+    pub fn fold_facts(&self) -> Vec<Fact> {
+        let decided = |fold| matches!(fold, JointFold::Folded(Fold::Valley | Fold::Mountain));
+        (0..self.joints.len())
+            .filter(|&j| decided(self.joints[j].fold))
+            .map(|joint| Fact::Fold { joint })
+            .collect()
+    }
+}
+
+impl Layering<'_> {
+    pub fn counts(&self) -> RuleCounts {
+        self.rules.counts
+    }
+
+    /// Pairs of faces that overlap.
+    pub fn overlapping(&self) -> &[(usize, usize)] {
+        &self.rules.pairs
+    }
+
+    /// An order that agrees with the facts.
+    ///
+    /// # Errors
+    /// Indices of facts that cannot all hold, none of which can be spared. Empty when the geometry alone allows no
+    /// order.
+    pub fn solve(&self, facts: &[Fact]) -> Result<Order, Vec<usize>> {
+        let all: Vec<usize> = (0..facts.len()).collect();
+        let core = match Solver::new(self).attempt(self, facts, &all) {
+            Ok(order) => return Ok(order),
+            Err(core) => core,
+        };
+        // A fact is spared when the others contradict each other without it.
+        let mut needed = core;
+        let mut next = 0;
+        while next < needed.len() {
+            let mut fewer = needed.clone();
+            fewer.remove(next);
+            match Solver::new(self).attempt(self, facts, &fewer) {
+                Err(smaller) => needed.retain(|f| smaller.contains(f)),
+                Ok(_) => next += 1,
+            }
+        }
+        Err(needed)
+    }
+
+    /// All orders that agree with the facts, up to `limit` of them.
+    pub fn orders(&self, facts: &[Fact], limit: usize) -> Orders {
+        let every: Vec<usize> = (0..self.rules.pairs.len()).collect();
+        self.distinct(facts, &every, limit)
+    }
+
+    /// How many ways of folding the joints given have an order, up to `limit`.
+    pub fn count_folds(&self, facts: &[Fact], joints: &[usize], limit: usize) -> usize {
+        let variable =
+            |&j: &usize| self.rules.above(self.state.joints[j].a, self.state.joints[j].b).map(|l| l.0);
+        let variables: Vec<usize> = joints.iter().filter_map(variable).collect();
+        self.distinct(facts, &variables, limit).orders.len()
+    }
+
+    /// Orders that differ in the given variables.
+    fn distinct(&self, facts: &[Fact], variables: &[usize], limit: usize) -> Orders {
+        let mut solver = Solver::new(self);
+        let all: Vec<usize> = (0..facts.len()).collect();
+        let mut orders = Vec::new();
+        while let Ok(order) = solver.attempt(self, facts, &all) {
+            if orders.len() == limit {
+                return Orders { orders, complete: false };
+            }
+            let found = |&v: &usize| (v, order.above.get(&self.rules.pairs[v]).copied().unwrap_or(false));
+            let other: Vec<Literal> = variables.iter().map(found).map(not).collect();
+            orders.push(order);
+            if other.is_empty() {
+                break;
+            }
+            solver.require(&other, None);
+        }
+        orders.sort();
+        Orders { orders, complete: true }
+    }
+
+    /// Pairs (upper, lower) that lie this way in every order. Empty when there is no order.
+    pub fn forced(&self, facts: &[Fact]) -> Vec<(usize, usize)> {
+        let all: Vec<usize> = (0..facts.len()).collect();
+        let mut solver = Solver::new(self);
+        let Ok(order) = solver.attempt(self, facts, &all) else { return Vec::new() };
+        let mut forced: Vec<_> = order
+            .pairs()
+            .filter(|&(upper, lower)| {
+                let Some(literal) = self.rules.above(lower, upper) else { return false };
+                solver.holds(literal, facts.len()).is_none()
+            })
+            .collect();
+        forced.sort_unstable();
+        forced
+    }
+
+    /// The clauses a fact stands for.
+    fn clauses(&self, fact: Fact) -> Vec<Vec<Literal>> {
+        let one = |literal: Option<Literal>| literal.map(|l| vec![l]).into_iter().collect();
+        match fact {
+            Fact::Above { upper, lower } => one(self.rules.above(upper, lower)),
+            Fact::Stuck { a, b } => {
+                let others =
+                    (0..self.state.faces.len()).filter(|&k| k != a && k != b && self.all_overlap(a, b, k));
+                others.filter_map(|k| self.rules.not_between(a, b, k)).flatten().collect()
+            }
+            Fact::Fold { joint } => {
+                let Some(joint) = self.state.joints.get(joint) else { return Vec::new() };
+                let rises = match joint.fold {
+                    JointFold::Folded(Fold::Valley) => self.state.faces[joint.a].up,
+                    JointFold::Folded(Fold::Mountain) => !self.state.faces[joint.a].up,
+                    _ => return Vec::new(),
+                };
+                one(if rises {
+                    self.rules.above(joint.b, joint.a)
+                } else {
+                    self.rules.above(joint.a, joint.b)
+                })
+            }
+        }
+    }
+
+    fn all_overlap(&self, a: usize, b: usize, c: usize) -> bool {
+        self.rules.cells.iter().any(|cell| [a, b, c].iter().all(|f| cell.covered_by.contains(f)))
+    }
+}
+
+/// One satisfiability solver: pair variables first, then one switch for each fact.
+struct Solver {
+    solver: BasicSolver,
+    variables: Vec<Var>,
+    switches: Vec<Var>,
+}
+
+impl Solver {
+    fn new(layering: &Layering<'_>) -> Self {
+        let mut solver = BasicSolver::default();
+        let variables = layering.rules.pairs.iter().map(|_| solver.new_var_default()).collect();
+        let mut this = Self { solver, variables, switches: Vec::new() };
+        for clause in &layering.rules.clauses {
+            this.require(clause, None);
+        }
+        this
+    }
+
+    fn literal(&self, (variable, value): Literal) -> Lit {
+        Lit::new(self.variables[variable], value)
+    }
+
+    fn require(&mut self, clause: &[Literal], switch: Option<Var>) {
+        let mut lits: Vec<Lit> = clause.iter().map(|&l| self.literal(l)).collect();
+        lits.extend(switch.map(|s| Lit::new(s, false)));
+        self.solver.add_clause_reuse(&mut lits);
+    }
+
+    /// Solves under the chosen facts; gives those to blame when they contradict each other.
+    fn attempt(
+        &mut self,
+        layering: &Layering<'_>,
+        facts: &[Fact],
+        chosen: &[usize],
+    ) -> Result<Order, Vec<usize>> {
+        while self.switches.len() < facts.len() {
+            let switch = self.solver.new_var_default();
+            for clause in layering.clauses(facts[self.switches.len()]) {
+                self.require(&clause, Some(switch));
+            }
+            self.switches.push(switch);
+        }
+        let on: Vec<Lit> = chosen.iter().map(|&f| Lit::new(self.switches[f], true)).collect();
+        if self.solver.solve_limited(&on) == lbool::TRUE {
+            return Ok(self.order(layering));
+        }
+        let blamed = |f: &usize| self.solver.unsat_core_contains_var(self.switches[*f]);
+        Err(chosen.iter().copied().filter(blamed).collect())
+    }
+
+    /// Solves under all facts and one more literal.
+    fn holds(&mut self, literal: Literal, facts: usize) -> Option<()> {
+        let mut on: Vec<Lit> = self.switches.iter().take(facts).map(|&s| Lit::new(s, true)).collect();
+        on.push(self.literal(literal));
+        (self.solver.solve_limited(&on) == lbool::TRUE).then_some(())
+    }
+
+    fn order(&self, layering: &Layering<'_>) -> Order {
+        let value = |v: &Var| self.solver.value_var(*v) == lbool::TRUE;
+        let values = self.variables.iter().map(value);
+        Order { above: layering.rules.pairs.iter().copied().zip(values).collect() }
+    }
+}

@@ -1,0 +1,221 @@
+//! What layers may not do: the clauses of the satisfiability problem, from the geometry of a flat state alone.
+//!
+//! Rules after Justin, "Towards a mathematical theory of origami", 1997; names as in Hull and Zakharevich, "Flat origami
+//! is Turing complete", 2023.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::flat::{FlatJoint, FlatState, JointFold};
+use super::stack::cells;
+use crate::geometry::{Cell, Point, Segment, clip_segment};
+use crate::quantity::tolerance::COINCIDENT_MM;
+
+/// A pair of faces, the lower index first; its variable is true when the first lies above.
+pub(crate) type Pair = (usize, usize);
+/// "The first of the pair lies above" when true.
+pub(crate) type Literal = (usize, bool);
+
+/// How far beside a line the sides of a joint are looked at, in mm.
+const BESIDE_MM: f64 = 2.0 * COINCIDENT_MM;
+
+/// How many rules of each kind a state has.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct RuleCounts {
+    pub folded_joints: usize,
+    pub taco_taco: usize,
+    pub taco_tortilla: usize,
+    pub tortilla_tortilla: usize,
+    pub transitivity: usize,
+}
+
+/// Variables and clauses of a state.
+pub(crate) struct Rules {
+    pub(crate) pairs: Vec<Pair>,
+    pub(crate) index: BTreeMap<Pair, usize>,
+    pub(crate) clauses: Vec<Vec<Literal>>,
+    pub(crate) counts: RuleCounts,
+    pub(crate) cells: Vec<Cell>,
+}
+
+impl Rules {
+    pub(crate) fn of(state: &FlatState) -> Self {
+        let cells = cells(state);
+        let mut pairs = BTreeSet::new();
+        let mut triples = BTreeSet::new();
+        for cell in &cells {
+            let stack = &cell.covered_by;
+            for (x, &i) in stack.iter().enumerate() {
+                for (y, &j) in stack.iter().enumerate().skip(x + 1) {
+                    pairs.insert((i, j));
+                    triples.extend(stack.iter().skip(y + 1).map(|&k| (i, j, k)));
+                }
+            }
+        }
+        let pairs: Vec<Pair> = pairs.into_iter().collect();
+        let index = pairs.iter().enumerate().map(|(variable, &pair)| (pair, variable)).collect();
+        let mut rules = Self { pairs, index, clauses: Vec::new(), counts: RuleCounts::default(), cells };
+        for (i, j, k) in triples {
+            rules.transitive(i, j, k);
+        }
+        for (k, joint) in state.joints.iter().enumerate() {
+            rules.crossed(state, joint);
+            for other in state.joints.iter().skip(k + 1) {
+                rules.meeting(state, joint, other);
+            }
+        }
+        rules.counts.folded_joints = state.joints.iter().filter(|j| is_folded(j)).count();
+        rules
+    }
+
+    /// The literal "`upper` lies above `lower`", when the two overlap.
+    pub(crate) fn above(&self, upper: usize, lower: usize) -> Option<Literal> {
+        let first = upper < lower;
+        let pair = if first { (upper, lower) } else { (lower, upper) };
+        self.index.get(&pair).map(|&variable| (variable, first))
+    }
+
+    fn transitive(&mut self, i: usize, j: usize, k: usize) {
+        let (Some(ij), Some(jk), Some(ki)) = (self.above(i, j), self.above(j, k), self.above(k, i)) else {
+            return;
+        };
+        self.clauses.push(vec![ij, jk, ki]);
+        self.clauses.push([ij, jk, ki].map(not).to_vec());
+        self.counts.transitivity += 1;
+    }
+
+    /// Clauses for "`face` is on the same side of `a` and of `b`", and whether both overlap it.
+    pub(crate) fn not_between(&self, a: usize, b: usize, face: usize) -> Option<[Vec<Literal>; 2]> {
+        let (over_a, over_b) = (self.above(a, face)?, self.above(b, face)?);
+        Some([vec![not(over_a), over_b], vec![over_a, not(over_b)]])
+    }
+
+    /// A face that the joint's line crosses lies above both its faces or below both.
+    fn crossed(&mut self, state: &FlatState, joint: &FlatJoint) {
+        for face in 0..state.faces.len() {
+            if face == joint.a
+                || face == joint.b
+                || joint.through.contains(&face)
+                || !crosses(state, joint, face)
+            {
+                continue;
+            }
+            if let Some(clauses) = self.not_between(joint.a, joint.b, face) {
+                self.clauses.extend(clauses);
+                let count = if is_folded(joint) {
+                    &mut self.counts.taco_tortilla
+                } else {
+                    &mut self.counts.tortilla_tortilla
+                };
+                *count += 1;
+            }
+        }
+    }
+
+    /// Two joints that run along one line.
+    fn meeting(&mut self, state: &FlatState, one: &FlatJoint, other: &FlatJoint) {
+        let faces = BTreeSet::from([one.a, one.b, other.a, other.b]);
+        let Some(place) = shared_place(one.line, other.line).filter(|_| faces.len() == 4) else { return };
+        let side = |face: usize| sides(state, face, one.line, place);
+        match (is_folded(one), is_folded(other)) {
+            (true, true) => {
+                let (s, t) = (common(side(one.a), side(one.b)), common(side(other.a), side(other.b)));
+                if s.is_some() && s == t {
+                    self.taco_taco(one, other);
+                }
+            }
+            (true, false) => self.taco_along(one, other, &side),
+            (false, true) => self.taco_along(other, one, &side),
+            (false, false) => self.tortillas(one, other, &side),
+        }
+    }
+
+    /// Two folds opening to one side may be nested or apart, not interlocked.
+    fn taco_taco(&mut self, one: &FlatJoint, other: &FlatJoint) {
+        let pairs = [(one.a, other.a), (one.b, other.a), (one.a, other.b), (one.b, other.b)];
+        let literals: Vec<Literal> = pairs.iter().filter_map(|&(x, y)| self.above(x, y)).collect();
+        if literals.len() < 4 {
+            return;
+        }
+        // An even number of them holds: every odd pattern is forbidden.
+        for pattern in (0..16u32).filter(|p| p.count_ones() % 2 == 1) {
+            let clause = literals.iter().enumerate();
+            self.clauses.push(clause.map(|(k, &l)| if pattern >> k & 1 == 1 { not(l) } else { l }).collect());
+        }
+        self.counts.taco_taco += 1;
+    }
+
+    /// A sheet that goes on across the line of a fold does not lie inside the fold.
+    fn taco_along(&mut self, fold: &FlatJoint, open: &FlatJoint, side: &dyn Fn(usize) -> [bool; 2]) {
+        let Some(inner) = common(side(fold.a), side(fold.b)) else { return };
+        for face in [open.a, open.b] {
+            if side(face)[inner]
+                && let Some(clauses) = self.not_between(fold.a, fold.b, face)
+            {
+                self.clauses.extend(clauses);
+                self.counts.taco_tortilla += 1;
+            }
+        }
+    }
+
+    /// Two sheets that go on across one line do not pass through each other there.
+    fn tortillas(&mut self, one: &FlatJoint, other: &FlatJoint, side: &dyn Fn(usize) -> [bool; 2]) {
+        let ordered =
+            |joint: &FlatJoint| if side(joint.a)[0] { (joint.a, joint.b) } else { (joint.b, joint.a) };
+        let ((a, b), (c, d)) = (ordered(one), ordered(other));
+        let (Some(ac), Some(bd)) = (self.above(a, c), self.above(b, d)) else { return };
+        self.clauses.push(vec![not(ac), bd]);
+        self.clauses.push(vec![ac, not(bd)]);
+        self.counts.tortilla_tortilla += 1;
+    }
+}
+
+pub(crate) fn not((variable, value): Literal) -> Literal {
+    (variable, !value)
+}
+
+fn is_folded(joint: &FlatJoint) -> bool {
+    matches!(joint.fold, JointFold::Folded(_))
+}
+
+/// Whether a joint's line runs through the inside of a face.
+fn crosses(state: &FlatState, joint: &FlatJoint, face: usize) -> bool {
+    let Some(along) = joint.line.vector().unit() else { return false };
+    let polygon = &state.faces[face].polygon;
+    // Inside on both hands, so that a line along an edge does not count, whatever the rounding.
+    let shifted = |by: f64| {
+        let shift = along.turned_left() * by;
+        clip_segment(polygon, &Segment::new(joint.line.start + shift, joint.line.end + shift))
+    };
+    let (left, right) = (shifted(COINCIDENT_MM), shifted(-COINCIDENT_MM));
+    let overlap = |s: &crate::geometry::Span, t: &crate::geometry::Span| s.to.min(t.to) - s.from.max(t.from);
+    left.iter().any(|s| right.iter().any(|t| overlap(s, t) > COINCIDENT_MM))
+}
+
+/// The middle of the stretch that two lines have in common, when they run along each other.
+fn shared_place(one: Segment, other: Segment) -> Option<Point> {
+    let along = one.vector().unit()?;
+    let off = |p: Point| along.cross(p - one.start).abs();
+    if off(other.start) > COINCIDENT_MM || off(other.end) > COINCIDENT_MM {
+        return None;
+    }
+    let place = |p: Point| along.dot(p - one.start);
+    let (low, high) = (place(other.start).min(place(other.end)), place(other.start).max(place(other.end)));
+    let (from, to) = (low.max(0.0), high.min(one.length()));
+    (to - from > COINCIDENT_MM).then(|| one.start + along * ((from + to) / 2.0))
+}
+
+/// On which sides of a line a face lies near a place on it: left, right.
+fn sides(state: &FlatState, face: usize, line: Segment, place: Point) -> [bool; 2] {
+    let Some(along) = line.vector().unit() else { return [false; 2] };
+    let across = along.turned_left() * BESIDE_MM;
+    [place + across, place - across].map(|p| state.faces[face].polygon.contains_strictly(p))
+}
+
+/// The one side on which both lie; a face that reaches across does not decide.
+fn common(one: [bool; 2], other: [bool; 2]) -> Option<usize> {
+    match [one[0] && other[0], one[1] && other[1]] {
+        [true, false] => Some(0),
+        [false, true] => Some(1),
+        _ => None,
+    }
+}
