@@ -1,1 +1,28 @@
-//! Room `drawing`.
+//! Drawings as data, in millimetres, with y downward: what is on a page, before any file format.
+//!
+//! - [`display`] holds the display list: lines, fills and text, each in a named [`operation`].
+//! - [`line`](mod@line) says how each kind of line looks: width, grey and ISO 128 dashes.
+//! - [`text`] measures text with the widths of a [`Typeface`](text::Typeface), given by whoever owns the font.
+//! - [`curve`] makes circles and arcs; [`hatch`] fills areas with lines; [`symbol`] draws signs as paths.
+//! - [`clearance`] keeps record of what is already on the paper, so that labels keep clear of it.
+//! - [`dimension`] places readings from an edge around a piece; [`label`] places names inside panels.
+//! - [`pages`] puts figures on paper, tiles what is larger, and puts test bars on every page.
+//!
+//! Nothing here knows a file format, a font file or a terminal.
+
+pub mod clearance;
+pub mod curve;
+pub mod dimension;
+pub mod display;
+pub mod hatch;
+pub mod label;
+pub mod line;
+pub mod operation;
+pub mod pages;
+pub mod symbol;
+pub mod text;
+
+pub use display::{Colour, Drawing, Figure, Ink, Mark, Paint, Part};
+pub use line::LineKind;
+pub use operation::Operation;
+pub use text::{Anchor, Text, Typeface};

@@ -1,1 +1,16 @@
-//! Room `output`.
+//! File formats. Each writer reads a drawing (or the assembly) and gives bytes; only [`folder`] touches the disk.
+//!
+//! - [`svg::write`]: one picture or page, sized in mm, one group per operation.
+//! - [`pdf::write`]: a document of pages, one layer per operation with ISO 19593-1 metadata, text that can be selected.
+//! - [`png::write`]: a picture in pixels, drawn with the bundled font only.
+//! - [`folder::replace`]: a set of files written whole or not at all.
+//! - [`font`]: the bundled typeface and its measure.
+//!
+//! The same drawing gives the same bytes on every run: no clock, no random numbers, no hash order.
+
+pub mod fingerprint;
+pub mod folder;
+pub mod font;
+pub mod pdf;
+pub mod png;
+pub mod svg;

@@ -1,0 +1,116 @@
+//! Circles, arcs and polygons as paths. Sines come from `libm`, so that the same curve is the same bytes on any machine.
+
+use kurbo::{BezPath, ParamCurve, PathSeg, Point, Rect};
+
+/// A circle, counted from its rightmost point.
+pub fn circle(centre: Point, radius: f64) -> BezPath {
+    let mut path = BezPath::new();
+    path.move_to((centre.x + radius, centre.y));
+    arc_to(&mut path, centre, radius, 0.0, 360.0);
+    path.close_path();
+    path
+}
+
+/// Adds an arc about `centre`, from `start` through `sweep` degrees (positive turns from x towards y: clockwise on paper).
+/// The path must already stand at the start of the arc, give or take rounding. Each cubic spans at most 90° and follows
+/// the usual handle length 4/3·tan(θ/4), which leaves the circle by less than 0.03 % of its radius.
+pub fn arc_to(path: &mut BezPath, centre: Point, radius: f64, start: f64, sweep: f64) {
+    let count = (sweep.abs() / 90.0).ceil().max(1.0);
+    let step = (sweep / count).to_radians();
+    let handle = 4.0 / 3.0 * libm::tan(step / 4.0);
+    for index in 0..count as usize {
+        let from = start.to_radians() + step * index as f64;
+        let to = from + step;
+        let (sin_from, cos_from, sin_to, cos_to) =
+            (libm::sin(from), libm::cos(from), libm::sin(to), libm::cos(to));
+        let at = |x: f64, y: f64| Point::new(centre.x + radius * x, centre.y + radius * y);
+        path.curve_to(
+            at(cos_from - handle * sin_from, sin_from + handle * cos_from),
+            at(cos_to + handle * sin_to, sin_to - handle * cos_to),
+            at(cos_to, sin_to),
+        );
+    }
+}
+
+pub fn segment(from: Point, to: Point) -> BezPath {
+    let mut path = BezPath::new();
+    path.move_to(from);
+    path.line_to(to);
+    path
+}
+
+/// A closed polygon; an empty path for no points.
+pub fn polygon(points: &[Point]) -> BezPath {
+    let mut path = polyline(points);
+    if !points.is_empty() {
+        path.close_path();
+    }
+    path
+}
+
+pub fn polyline(points: &[Point]) -> BezPath {
+    let mut path = BezPath::new();
+    for (index, point) in points.iter().enumerate() {
+        if index == 0 {
+            path.move_to(*point);
+        } else {
+            path.line_to(*point);
+        }
+    }
+    path
+}
+
+pub fn rectangle(rect: Rect) -> BezPath {
+    polygon(&corners(rect))
+}
+
+pub fn corners(rect: Rect) -> [Point; 4] {
+    [
+        Point::new(rect.x0, rect.y0),
+        Point::new(rect.x1, rect.y0),
+        Point::new(rect.x1, rect.y1),
+        Point::new(rect.x0, rect.y1),
+    ]
+}
+
+/// The straight edges of a path, curves replaced by chords within `tolerance` mm; open ends are not joined.
+pub fn edges(path: &BezPath, tolerance: f64) -> Vec<(Point, Point)> {
+    path.segments().flat_map(|segment| chords(segment, tolerance)).collect()
+}
+
+/// Chords of one segment at even steps of its parameter; their number follows Wang's bound (1984) on the distance
+/// between a Bézier curve and its chords, 1/8 · max |B″| / n².
+fn chords(segment: PathSeg, tolerance: f64) -> Vec<(Point, Point)> {
+    let bend = match segment {
+        PathSeg::Line(_) => 0.0,
+        PathSeg::Quad(quad) => 2.0 * second_difference(quad.p0, quad.p1, quad.p2),
+        PathSeg::Cubic(cubic) => {
+            6.0 * second_difference(cubic.p0, cubic.p1, cubic.p2)
+                .max(second_difference(cubic.p1, cubic.p2, cubic.p3))
+        }
+    };
+    let count = (bend / (8.0 * tolerance)).sqrt().ceil().clamp(1.0, MOST_CHORDS) as usize;
+    let at =
+        |index: usize| if index == count { segment.end() } else { segment.eval(index as f64 / count as f64) };
+    (0..count).map(|index| (at(index), at(index + 1))).collect()
+}
+
+fn second_difference(a: Point, b: Point, c: Point) -> f64 {
+    (a.to_vec2() - 2.0 * b.to_vec2() + c.to_vec2()).hypot()
+}
+
+/// Of one segment, however large it is drawn.
+const MOST_CHORDS: f64 = 2000.0;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use kurbo::Shape;
+
+    #[test]
+    fn a_circle_has_the_area_and_length_of_a_circle() {
+        let path = circle(Point::new(3.0, 4.0), 10.0);
+        assert!((path.area().abs() - std::f64::consts::PI * 100.0).abs() < 0.1, "{}", path.area());
+        assert!((path.perimeter(1e-6) - std::f64::consts::TAU * 10.0).abs() < 0.02);
+    }
+}
