@@ -32,27 +32,37 @@ fn text_boxes(marks: &[Mark]) -> Vec<(String, [Point; 4])> {
         .collect()
 }
 
-/// Points along every line, a tenth of a millimetre apart.
-fn line_points(marks: &[Mark]) -> Vec<Point> {
+fn segments(marks: &[Mark]) -> Vec<(Point, Point)> {
     let paths = marks.iter().filter_map(|mark| match &mark.ink {
         Ink::Line { path, .. } => Some(path),
         _ => None,
     });
-    paths
-        .flat_map(|path| curve::edges(path, 0.01))
-        .flat_map(|(from, to)| {
-            let count = (from.distance(to) / 0.1).ceil().max(1.0) as usize;
-            (0..=count).map(move |index| from.lerp(to, index as f64 / count as f64))
-        })
-        .collect()
+    paths.flat_map(|path| curve::edges(path, 0.01)).collect()
+}
+
+/// A point of the segment inside the box, looked for every tenth of a millimetre.
+fn point_inside(from: Point, to: Point, corners: &[Point; 4]) -> Option<Point> {
+    let bounds = |points: &[Point]| {
+        points
+            .iter()
+            .fold(Rect::from_points(points[0], points[0]), |rect, point| rect.union_pt(*point))
+            .inflate(0.1, 0.1)
+    };
+    if bounds(&[from, to]).intersect(bounds(corners)).is_zero_area() {
+        return None;
+    }
+    let count = (from.distance(to) / 0.1).ceil().max(1.0) as usize;
+    (0..=count)
+        .map(|index| from.lerp(to, index as f64 / count as f64))
+        .find(|point| inside(*point, corners, 0.02))
 }
 
 /// The fault found, if any: a text over a line, or over another text.
 fn overlap(marks: &[Mark]) -> Option<String> {
     let boxes = text_boxes(marks);
-    let points = line_points(marks);
+    let segments = segments(marks);
     for (index, (text, corners)) in boxes.iter().enumerate() {
-        if let Some(point) = points.iter().find(|point| inside(**point, corners, 0.02)) {
+        if let Some(point) = segments.iter().find_map(|(from, to)| point_inside(*from, *to, corners)) {
             return Some(format!("{text:?} lies on a line at {point:?}"));
         }
         for (other_text, other) in &boxes[index + 1..] {

@@ -53,6 +53,8 @@ pub fn place_names(names: &[Name], taken: &mut Clearance, typeface: &Typeface) -
 /// The largest free place inside the area, level or reading upward.
 pub fn inside(name: &Name, taken: &Clearance, typeface: &Typeface) -> Option<Text> {
     let edges = curve::edges(&name.area, 0.1);
+    let mut border = Clearance::default();
+    border.add_path(&name.area);
     for size in SIZES_MM {
         for rotation in [0.0, -90.0] {
             let width = typeface.width(&name.text, size) + 2.0 * MARGIN_MM;
@@ -62,7 +64,7 @@ pub fn inside(name: &Name, taken: &Clearance, typeface: &Typeface) -> Option<Tex
             for centre in centres(&edges, squeeze) {
                 let text = Text::centred(&name.text, centre, size, rotation, typeface);
                 let corners = grown(text.corners(typeface), MARGIN_MM);
-                if is_inside(&corners, &edges) && taken.is_free(&corners) {
+                if is_inside(&corners, &edges, &border) && taken.is_free(&corners) {
                     return Some(text);
                 }
             }
@@ -223,13 +225,9 @@ fn contains(point: Point, edges: &[(Point, Point)]) -> bool {
     crossed % 2 == 1
 }
 
-/// Whether a convex shape lies wholly inside: its corners inside, and no edge through it.
-fn is_inside(corners: &[Point; 4], edges: &[(Point, Point)]) -> bool {
-    let mut border = Clearance::default();
-    for (from, to) in edges {
-        border.add_segment(*from, *to);
-    }
-    corners.iter().all(|corner| contains(*corner, edges)) && border.is_free(corners)
+/// Whether a convex shape lies wholly inside: its corners inside, and no part of the border through it.
+fn is_inside(corners: &[Point; 4], edges: &[(Point, Point)], border: &Clearance) -> bool {
+    border.is_free(corners) && corners.iter().all(|corner| contains(*corner, edges))
 }
 
 #[cfg(test)]
