@@ -1,10 +1,12 @@
 //! What an assembly holds. Plain data; every thing knows the span of text it came from.
 //!
-//! Frames. A piece lies in its own plane: millimetres, x to the right, y down, printed side up, origin at the top left
-//! corner of its bounding box (tabs may reach to negative coordinates). All shapes of a piece, its panels included,
-//! are in the piece's frame. A [`Placement`] carries one piece's plane onto another's.
+//! Frames. A piece lies in its own plane: millimetres, x to the right, y down, printed side up. Points keep the
+//! coordinates they were written with; where a shape has none (a size, a circle, a drawing, a strap, a mat) the origin
+//! is the top left corner of its box. Tabs and mirrored halves may reach to negative coordinates. All shapes of a
+//! piece, its panels included, are in the piece's frame. A [`Placement`] carries one piece's plane onto another's.
 
-use crate::geometry::{Contour, Outline, Point, Polygon, Rect};
+use super::claims::Claim;
+use crate::geometry::{Contour, Isometry, Outline, Point, Polygon, Rect};
 use crate::quantity::Units;
 use crate::source::Span;
 
@@ -28,6 +30,7 @@ pub struct Assembly {
     pub prints: Vec<Print>,
     pub poses: Vec<Pose>,
     pub motions: Vec<Motion>,
+    pub claims: Vec<Claim>,
     pub envelope: Option<Envelope>,
     pub post: Option<PostChoice>,
     pub steps: Vec<Step>,
@@ -121,6 +124,8 @@ pub struct Piece {
     pub polygon: Polygon,
     /// Cut size: the bounding box of the outline.
     pub bounds: Rect,
+    /// What readings are taken on: the box of the outline without its tabs; of a strap the front band.
+    pub body: Rect,
     /// Width and height as written, when the piece was given a plain size.
     pub size: Option<(Written, Written)>,
     pub creases: Vec<Crease>,
@@ -136,7 +141,7 @@ impl Piece {
     pub fn outline(&self) -> Outline {
         Outline {
             outer: self.contour.clone(),
-            holes: self.cutouts.iter().filter_map(|c| c.contour.clone()).collect(),
+            holes: self.cutouts.iter().filter(|c| !c.notch).filter_map(|c| c.contour.clone()).collect(),
         }
     }
 }
@@ -261,6 +266,8 @@ pub struct Cutout {
     pub panel: PanelId,
     /// `None` for a slit.
     pub contour: Option<Contour>,
+    /// It opens onto the edge of the piece: the outer outline runs round it.
+    pub notch: bool,
     pub centre: Point,
     /// Ends of the centre line (slot, slit); both the centre for the others.
     pub from: Point,
@@ -321,7 +328,10 @@ pub struct Print {
 pub enum PrintContent {
     Text(String),
     /// Bytes of a PNG or SVG file and its name.
-    Picture { file: String, bytes: Vec<u8> },
+    Picture {
+        file: String,
+        bytes: Vec<u8>,
+    },
 }
 
 /// Carries a part's plane onto its target's plane: in the plane `rotation · (±x, y) + shift`, x mirrored when `flipped`.
@@ -337,6 +347,27 @@ pub struct Placement {
     pub side: Face,
     /// Height of foam between them, mm.
     pub raise: f64,
+}
+
+impl Placement {
+    pub fn isometry(&self) -> Isometry {
+        let flip = if self.flipped { Isometry::mirror_x(0.0) } else { Isometry::IDENTITY };
+        let turn = Isometry::rotation_deg(Point::ORIGIN, self.turned);
+        flip.then(&turn).then(&Isometry::translation(self.shift))
+    }
+
+    /// The placement that carries points as `isometry` does.
+    pub fn carrying(isometry: &Isometry, side: Face, raise: f64) -> Self {
+        let x_axis = if isometry.mirrors() { -isometry.x_axis() } else { isometry.x_axis() };
+        Self {
+            // A sum with zero is never -0.
+            turned: x_axis.angle().to_degrees() + 0.0,
+            flipped: isometry.mirrors(),
+            shift: isometry.origin(),
+            side,
+            raise,
+        }
+    }
 }
 
 /// What holds two panels together.

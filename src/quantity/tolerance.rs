@@ -12,3 +12,5 @@ pub const REPORTED_MM: f64 = 0.1;
 pub const PARALLEL_DEG: f64 = 0.01;
 /// Overlaps smaller than this area are not overlaps.
 pub const AREA_MM2: f64 = 1e-4;
+/// A piece longer than this is a slip of the pen, not a card.
+pub const LARGEST_PIECE_MM: f64 = 3000.0;

@@ -1,0 +1,344 @@
+//! Joints that move or only hold: slides through slots, slides on a face, brads, tucks.
+
+use super::built::{Located, side};
+use super::glue::part_name;
+use super::lowering::{Lowering, Plane};
+use super::model::*;
+use super::place::{Ground, Subject, Usual, place, side_towards};
+use crate::findings::{Findings, catalogue as found};
+use crate::geometry::{Isometry, Point, Polygon, Rect, Segment, pt, travel_to_first, width_profile};
+use crate::meaning::design::{self, CutoutOf, FaceOf, FaceWord, Feature, PartOf, Place, Quantity};
+use crate::quantity::tolerance::COINCIDENT_MM;
+
+/// Two holes on one pin may differ by this much, mm.
+const HOLES_ALIKE_MM: f64 = 0.1;
+
+/// A slide's statement in parts.
+struct Slid<'a> {
+    name: &'a str,
+    span: crate::source::Span,
+    part: &'a PartOf,
+    place: &'a [Place],
+    stops: Option<(Quantity, Quantity)>,
+}
+
+impl Lowering<'_> {
+    pub fn moving_joints(&mut self, slots: &mut [Option<Joint>]) {
+        let design = self.design;
+        for (index, joint) in design.joints.iter().enumerate() {
+            let lowered = match &joint.kind {
+                design::JointKind::Glue(_) | design::JointKind::Strap { .. } => continue,
+                design::JointKind::SlideThrough { part, slots, place, stops } => {
+                    let slid = Slid { name: &joint.name, span: joint.span, part, place, stops: *stops };
+                    self.slide_through(&slid, slots)
+                }
+                design::JointKind::SlideOn { part, on, between, under, towards, place, stops } => {
+                    let slid = Slid { name: &joint.name, span: joint.span, part, place, stops: *stops };
+                    self.slide_on(&slid, on, *between, under, *towards)
+                }
+                design::JointKind::Brad { .. } => self.brad(joint),
+                design::JointKind::Tuck { part, into, .. } => self.tuck(joint, part, into),
+            };
+            match lowered {
+                Some(lowered) => {
+                    self.hold(&lowered);
+                    slots[index] = Some(lowered);
+                }
+                None => self.assembly.missing.push(joint.name.clone()),
+            }
+        }
+    }
+
+    fn hold(&mut self, joint: &Joint) {
+        let piece = |panel: PanelId| self.assembly.panels.get(panel).map(|p| p.piece);
+        if let (Some(a), Some(b)) = (piece(joint.a), piece(joint.b))
+            && !matches!(joint.kind, JointKind::Tuck { .. })
+        {
+            self.held.join(a, b);
+        }
+    }
+
+    fn part_plane(&mut self, part: &PartOf) -> Option<Plane> {
+        let face =
+            FaceOf { side: FaceWord::Front, piece: part.piece, panel: part.panel.clone(), span: part.span };
+        self.plane(&face)
+    }
+
+    fn cutout(&self, of: &CutoutOf) -> Option<(PieceId, usize, &Cutout)> {
+        let piece = self.id(of.piece)?;
+        let index = self.built.get(piece)?.cutout(&of.name)?;
+        Some((piece, index, self.assembly.pieces.get(piece)?.cutouts.get(index)?))
+    }
+
+    /// Places a moving part on a panel; what the clauses leave open is filled in by `usual`.
+    fn place_moving(
+        &mut self,
+        slid: &Slid,
+        part: &Plane,
+        target: &Plane,
+        usual: &[Usual],
+    ) -> Option<Isometry> {
+        let mut heard = Findings::speaking(self.sink.say);
+        let end = slid.place.last().map_or(slid.span, |clause| clause.span).after();
+        let placed = {
+            let own = |f: &Feature| -> Option<Located> { self.locate(f, part.piece, Some(part.local)) };
+            let edge = |f: &Feature| -> Option<Segment> { self.built.get(self.id(f.piece)?)?.real_edge(f) };
+            let there = |f: &Feature| self.locate(f, target.piece, Some(target.local));
+            let subject = Subject {
+                points: part.region.outer.clone(),
+                by_centre: false,
+                locate: &own,
+                edge: &edge,
+                name: part_name(self, part),
+                span: slid.part.span,
+                write_at: (end, if slid.place.is_empty() { ": " } else { ", " }),
+            };
+            let ground = Ground { bounds: target.bounds, locate: &there, name: part_name(self, target) };
+            place(slid.place, &subject, &ground, usual, &mut heard)
+        };
+        self.sink.extend(heard);
+        Some(placed?.isometry())
+    }
+
+    fn slide_through(&mut self, slid: &Slid, slots: &[CutoutOf]) -> Option<Joint> {
+        let part = self.part_plane(slid.part)?;
+        let mut lines = Vec::new();
+        let mut indices = Vec::new();
+        let mut home = None;
+        for slot in slots {
+            let (piece, index, cutout) = self.cutout(slot)?;
+            let bounds = cutout.contour.as_ref().map(|c| c.bounds());
+            let line = match bounds {
+                // A window lets a part through across its width.
+                Some(b) if cutout.from == cutout.to => {
+                    Segment::new(pt(b.min.x, b.centre().y), pt(b.max.x, b.centre().y))
+                }
+                _ => Segment::new(cutout.from, cutout.to),
+            };
+            home = home.or(Some((piece, cutout.panel)));
+            lines.push((line, cutout.span, slot.span));
+            indices.push(index);
+        }
+        let (piece, panel) = home?;
+        let local = panel.checked_sub(*self.first_panel.get(piece)?)?;
+        let home = self.assembly.panels.get(panel)?;
+        let (region, bounds) = (home.polygon.clone(), home.bounds);
+        let target =
+            Plane { piece, local, panel, face: Face::Front, region, bounds, own: Isometry::IDENTITY };
+        let first = lines.first()?.0;
+        let direction = upward(first.vector().unit()?.turned_left());
+        let middle =
+            lines.iter().fold(Point::ORIGIN, |sum, (line, ..)| sum + line.midpoint()) / lines.len() as f64;
+        let usual = [(first.vector().unit()?, middle), (direction, middle)];
+        let mut motion = self.place_moving(slid, &part, &target, &usual)?;
+        let tongue = part.region.transformed(&motion);
+        let mut range = (f64::NEG_INFINITY, f64::INFINITY);
+        for (line, span, used) in &lines {
+            let Some(free) = free_run(&tongue, line, direction) else {
+                let widest = narrowest(&tongue, direction);
+                self.sink.report(found::TongueWiderThanSlot {
+                    part: part_name(self, &part),
+                    place: slid.part.span,
+                    slot: *used,
+                    defined: *span,
+                    wide: widest,
+                    length: line.length(),
+                });
+                return None;
+            };
+            range = (range.0.max(free.0), range.1.min(free.1));
+        }
+        let placed_by_author = slid.place.iter().any(|c| !matches!(c.kind, design::PlaceKind::Turned(_)));
+        if let Some((from, to)) = slid.stops {
+            range = (from.value(), to.value());
+        } else if !placed_by_author && range.0.is_finite() {
+            // Nothing says where it starts: at its lower stop.
+            motion = motion.then(&Isometry::translation(direction * range.0));
+            range = (0.0, range.1 - range.0);
+        }
+        let kind = JointKind::Slide {
+            placement: Placement::carrying(&motion, Face::Front, 0.0),
+            direction,
+            range,
+            ends: (side_towards(-direction), side_towards(direction)),
+            how: SlideHow::Through { piece, cutouts: indices },
+        };
+        Some(self.joint_between(slid.name, panel, part.panel, kind, slid.span))
+    }
+
+    fn slide_on(
+        &mut self,
+        slid: &Slid,
+        on: &FaceOf,
+        between: Option<(design::PieceIndex, design::PieceIndex)>,
+        under: &[design::PieceIndex],
+        towards: Option<design::SideWord>,
+    ) -> Option<Joint> {
+        let (part, target) = (self.part_plane(slid.part)?, self.plane(on)?);
+        let end = side(towards?);
+        let direction = outward(end);
+        let mut usual = Vec::new();
+        if let Some((a, b)) = between {
+            let centre = |piece: design::PieceIndex| -> Option<Point> {
+                let id = self.id(piece)?;
+                let map = self.flat_map(id, target.piece)?;
+                Some(map.apply(self.built.get(id)?.body.centre()))
+            };
+            if let (Some(a), Some(b)) = (centre(a), centre(b)) {
+                usual.push((direction.turned_right(), a.midpoint(b)));
+            }
+        }
+        let motion = self.place_moving(slid, &part, &target, &usual)?;
+        let mut exempt: Vec<PieceId> = under.iter().filter_map(|&p| self.id(p)).collect();
+        exempt.push(part.piece);
+        let obstacles = self.stuck_on(&target, &exempt);
+        let moving = part.region.transformed(&motion);
+        let reach = |way: Point| {
+            travel_to_first(&moving, way, &obstacles, COINCIDENT_MM).map_or(f64::INFINITY, |met| met.0)
+        };
+        let range = match slid.stops {
+            Some((from, to)) => (from.value(), to.value()),
+            None => (-reach(-direction), reach(direction)),
+        };
+        let under = under.iter().filter_map(|&p| self.id(p)).collect();
+        let kind = JointKind::Slide {
+            placement: Placement::carrying(&motion, target.face, 0.0),
+            direction,
+            range,
+            ends: (end.opposite(), end),
+            how: SlideHow::On { under },
+        };
+        Some(self.joint_between(slid.name, target.panel, part.panel, kind, slid.span))
+    }
+
+    /// What lies stuck on a face, in the frame of its piece.
+    fn stuck_on(&self, target: &Plane, exempt: &[PieceId]) -> Vec<Polygon> {
+        let on_face = |joint: &&Joint| match &joint.kind {
+            JointKind::Fixed { placement, closing: false, .. } => {
+                joint.a == target.panel && placement.side == target.face
+            }
+            _ => false,
+        };
+        let polygon = |joint: &Joint| {
+            let panel = self.assembly.panels.get(joint.b)?;
+            let JointKind::Fixed { placement, .. } = &joint.kind else { return None };
+            (!exempt.contains(&panel.piece)).then(|| panel.polygon.transformed(&placement.isometry()))
+        };
+        self.assembly.joints.iter().filter(on_face).filter_map(polygon).collect()
+    }
+
+    fn brad(&mut self, joint: &design::Joint) -> Option<Joint> {
+        let design::JointKind::Brad { holes, behind, turned, stops, apart } = &joint.kind else {
+            return None;
+        };
+        let (turning, holding) = (holes.first()?, holes.last()?);
+        let hole = |of: &CutoutOf| {
+            let (_, _, cutout) = self.cutout(of)?;
+            Some((cutout.panel, cutout.centre, cutout.length.min(cutout.width), cutout.span))
+        };
+        let (part, part_centre, part_hole, part_span) = hole(turning)?;
+        let (target, centre, hole_size, span) = hole(holding)?;
+        if (part_hole - hole_size).abs() > HOLES_ALIKE_MM {
+            self.sink.report(found::HoleSizesDiffer {
+                brad: joint.name.clone(),
+                first: (turning.span, part_span, part_hole),
+                second: (holding.span, span, hole_size),
+            });
+        }
+        let side = if *behind { Face::Back } else { Face::Front };
+        let degrees = turned.map_or(0.0, |angle| angle.value());
+        let turn = Isometry::rotation_deg(Point::ORIGIN, degrees);
+        let shift = centre - turn.apply(part_centre);
+        let kind = JointKind::Pin {
+            placement: Placement {
+                turned: degrees,
+                flipped: false,
+                shift,
+                side,
+                raise: apart.map_or(0.0, |a| a.value()),
+            },
+            centre,
+            part_centre,
+            range: stops.map(|(from, to)| (from.value(), to.value())),
+            holes: (hole_size, part_hole),
+        };
+        Some(self.joint_between(&joint.name, target, part, kind, joint.span))
+    }
+
+    fn tuck(&mut self, joint: &design::Joint, part: &PartOf, into: &CutoutOf) -> Option<Joint> {
+        let plane = self.part_plane(part)?;
+        let (piece, cutout, opening) = self.cutout(into)?;
+        let home = opening.panel;
+        Some(self.joint_between(
+            &joint.name,
+            home,
+            plane.panel,
+            JointKind::Tuck { cutout, piece },
+            joint.span,
+        ))
+    }
+}
+
+/// Values grow upwards, or to the right.
+fn upward(direction: Point) -> Point {
+    let rising = if direction.x.abs() > direction.y.abs() { direction.x > 0.0 } else { direction.y < 0.0 };
+    if rising { direction } else { -direction }
+}
+
+fn outward(side: Side) -> Point {
+    match side {
+        Side::Left => pt(-1.0, 0.0),
+        Side::Right => pt(1.0, 0.0),
+        Side::Top => pt(0.0, -1.0),
+        Side::Bottom => pt(0.0, 1.0),
+    }
+}
+
+/// How far a tongue can move each way along `direction` through a slot before it grows wider than the slot: lowest and
+/// highest value from where it is; infinite where it comes free. When it does not fit where it is, the nearest place
+/// where it does is taken; `None` when it fits nowhere.
+fn free_run(tongue: &Polygon, slot: &Segment, direction: Point) -> Option<(f64, f64)> {
+    let profile = width_profile(tongue, direction, COINCIDENT_MM);
+    let at = direction.dot(slot.midpoint());
+    let room = slot.length() + COINCIDENT_MM;
+    // Stretches of the tongue, along the direction, that are narrow enough for the slot.
+    let mut narrow: Vec<(f64, f64)> = Vec::new();
+    let mut add = |from: f64, to: f64| match narrow.last_mut() {
+        Some(last) if from - last.1 <= COINCIDENT_MM => last.1 = to,
+        _ => narrow.push((from, to)),
+    };
+    for slab in &profile {
+        let (start, end) = slab.extents();
+        match (start <= room, end <= room) {
+            (true, true) => add(slab.from, slab.to),
+            (false, false) => {}
+            (fits_first, _) => {
+                let t = ((room - start) / (end - start)).clamp(0.0, 1.0);
+                let cross = slab.from + slab.length() * t;
+                if fits_first { add(slab.from, cross) } else { add(cross, slab.to) }
+            }
+        }
+    }
+    let (bottom, top) = (profile.first()?.from, profile.last()?.to);
+    let gap = |run: &(f64, f64)| (run.0 - at).max(at - run.1).max(0.0);
+    let run = narrow.into_iter().min_by(|a, b| gap(a).total_cmp(&gap(b)))?;
+    // Moving up by v brings the place `at - v` of the tongue to the slot.
+    let high = if run.0 - bottom <= COINCIDENT_MM { f64::INFINITY } else { at - run.0 };
+    let low = if top - run.1 <= COINCIDENT_MM { f64::NEG_INFINITY } else { at - run.1 };
+    Some((low, high))
+}
+
+/// The narrowest width of a tongue across its motion.
+fn narrowest(tongue: &Polygon, direction: Point) -> f64 {
+    let profile = width_profile(tongue, direction, COINCIDENT_MM);
+    let widths = profile.iter().flat_map(|slab| {
+        let (start, end) = slab.extents();
+        [start, end]
+    });
+    widths.fold(f64::INFINITY, f64::min)
+}
+
+/// The box of a print; see [`super::prints`].
+pub(super) fn box_at(centre: Point, width: f64, height: f64) -> Rect {
+    Rect::new(centre.x - width / 2.0, centre.y - height / 2.0, width, height)
+}

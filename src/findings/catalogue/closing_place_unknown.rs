@@ -1,0 +1,63 @@
+use super::*;
+
+/// Faces that no folds bring together.
+pub struct ClosingPlaceUnknown {
+    pub part: String,
+    pub on: String,
+    pub place: Span,
+    pub target: Span,
+    pub degrees: f64,
+    pub gap: f64,
+}
+
+pub static ENTRY: Entry = Entry {
+    name: "closing-place-unknown",
+    severity: Severity::Error,
+    family: Family::Joints,
+    title: "Folds do not bring two faces together",
+    explanation: "A glue joint without clauses is closed by folds: with every fold at its resting angle, or as a \
+                  pose sets it, the two faces must lie on each other, front against back or front against front as \
+                  the statement says. Otherwise the design does not say where the one lies on the other.",
+    wrong: r#"card "Kite"
+paper board: 200gsm, 0.30mm thick
+piece box of board {
+  size 90mm by 40mm
+  valley 30mm, 80mm from left
+  panels side, floor, flap from left
+}
+glue back of box.flap to front of box.side
+"#,
+    right: r#"card "Kite"
+paper board: 200gsm, 0.30mm thick
+piece box of board {
+  size 90mm by 40mm
+  valley 30mm, 70mm from left, folded flat
+  panels side, floor, flap from left
+}
+glue back of box.flap to front of box.side
+"#,
+};
+
+impl Fault for ClosingPlaceUnknown {
+    fn entry(&self) -> &'static Entry {
+        &ENTRY
+    }
+
+    fn tell(&self, say: &Say) -> Telling {
+        let how = if self.degrees >= 179.0 {
+            "the wrong way round".to_string()
+        } else if self.degrees > 0.01 {
+            format!("{} out of line", say.angle(self.degrees))
+        } else {
+            format!("{} apart", say.length(self.gap))
+        };
+        let message =
+            format!("folds do not bring `{}` and `{}` together: they stand {how}", self.part, self.on);
+        Telling::new(self.place, message)
+            .label("this face")
+            .other(self.target, "should meet this one")
+            .help("give the folds between them their resting angles (`folded flat`), or say where the part goes")
+            .measured("angle", self.degrees, "degrees")
+            .measured("gap", self.gap, "mm")
+    }
+}
