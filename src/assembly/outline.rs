@@ -45,7 +45,7 @@ pub(super) fn draw(cut: &Cut, piece: &str, sink: &mut Findings) -> Option<Drawn>
     }
     let bounds = drawn.contour.bounds();
     let (width, height) = (bounds.width(), bounds.height());
-    if !(width.max(height) <= LARGEST_PIECE_MM) {
+    if !width.is_finite() || !height.is_finite() || width.max(height) > LARGEST_PIECE_MM {
         sink.report(found::PieceTooLarge { piece: piece.into(), place: cut.shape_span, width, height });
         return None;
     }

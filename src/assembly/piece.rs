@@ -130,7 +130,7 @@ fn add_cutouts(built: &mut Built, cut: &Cut, on_panels: bool, sink: &mut Finding
     let mut whole = true;
     // An opening may be read from another one, whichever comes first.
     let wanted: Vec<_> = cut.cutouts.iter().filter(|c| c.panel.is_some() == on_panels).collect();
-    let mut waiting: Vec<_> = wanted.iter().copied().collect();
+    let mut waiting: Vec<_> = wanted.clone();
     let names: Vec<&str> = wanted.iter().map(|c| c.name.as_str()).collect();
     while !waiting.is_empty() {
         let ready = waiting.iter().position(|c| {

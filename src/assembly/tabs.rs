@@ -88,7 +88,7 @@ fn flap(tab: &Tab, built: &Built, sink: &mut Findings) -> Option<Flap> {
     };
     let depth = tab.depth.value();
     let lean = tab.taper.map_or(0.0, |angle| depth * libm::tan(angle.value().to_radians()));
-    if !(lean * 2.0 <= edge.length() - COINCIDENT_MM) || lean < 0.0 {
+    if !lean.is_finite() || lean < 0.0 || lean * 2.0 > edge.length() - COINCIDENT_MM {
         let slope = (lean / depth).abs().max(f64::MIN_POSITIVE);
         sink.report(found::TabTooDeep {
             tab: tab.name.clone(),

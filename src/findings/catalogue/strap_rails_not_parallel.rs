@@ -44,7 +44,7 @@ impl Fault for StrapRailsNotParallel {
     fn tell(&self, say: &Say) -> Telling {
         let message = if !self.same_panel {
             format!("the rails of strap `{}` lie on two panels", self.strap)
-        } else if self.degrees > 0.0 && self.degrees >= 0.01 {
+        } else if self.degrees >= 0.01 {
             format!("the rails of strap `{}` run {} out of parallel", self.strap, say.angle(self.degrees))
         } else {
             format!("the rails of strap `{}` lie in one line", self.strap)
