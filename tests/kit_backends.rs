@@ -441,6 +441,8 @@ fn write_the_sample() {
     for (paper, file) in [(Paper::A4, "sample-a4.pdf"), (Paper::Letter, "sample-letter.pdf")] {
         std::fs::write(folder.join(file), sample_pdf(paper)).unwrap();
     }
+    std::fs::write(folder.join("crowded.png"), png::write(&kit_sample::crowded().alone(), 8.0).unwrap())
+        .unwrap();
     let stage = blank("Stage").alone();
     std::fs::write(folder.join("stage.svg"), svg::write(&stage)).unwrap();
     std::fs::write(folder.join("stage.png"), png::write(&stage, 8.0).unwrap()).unwrap();

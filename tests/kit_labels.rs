@@ -2,12 +2,13 @@
 
 mod kit_sample;
 
-use kit_sample::{blank_marks, blank_readings, names, segment};
+use kit_sample::{blank_marks, blank_readings, crowded, crowded_readings, names, segment};
 use kurbo::{Point, Rect, Shape};
 use plica::drawing::clearance::Clearance;
 use plica::drawing::dimension::{self, Reading, Side, Style};
 use plica::drawing::label::{self, Name};
 use plica::drawing::{Ink, LineKind, Mark, curve};
+use plica::geometry::{self, Polygon};
 use plica::output::font;
 use proptest::prelude::*;
 
@@ -109,6 +110,13 @@ fn readings_and_names_keep_clear_of_everything() {
     }
 }
 
+#[test]
+fn crowded_readings_keep_clear_of_one_another() {
+    let marks = crowded().marks;
+    assert_eq!(overlap(&marks), None);
+    assert_eq!(text_boxes(&marks).len(), crowded_readings().len());
+}
+
 /// The outermost dimension line of four nested spans stays within four levels of the piece.
 #[test]
 fn nested_readings_stack_without_waste() {
@@ -142,9 +150,19 @@ fn dimension_lines_show_the_distance_they_state() {
 }
 
 #[test]
+fn a_name_stands_in_the_middle_of_an_empty_panel() {
+    let area = Polygon::rectangle(geometry::Rect::new(0.0, 0.0, 40.0, 100.0));
+    let name = Name { text: "wing".to_owned(), area };
+    let text = label::inside(&name, &Clearance::default(), font::typeface()).unwrap();
+    let corners = text.corners(font::typeface());
+    let middle = corners[0].midpoint(corners[2]);
+    assert!(middle.distance(Point::new(20.0, 50.0)) < 1.0, "{middle:?}");
+}
+
+#[test]
 fn a_name_too_long_for_its_panel_is_led_out() {
-    let area = Rect::new(0.0, 0.0, 6.0, 6.0).to_path(0.1);
-    let marks = vec![Mark::line(LineKind::Outline, area.clone())];
+    let area = Polygon::rectangle(geometry::Rect::new(0.0, 0.0, 6.0, 6.0));
+    let marks = vec![Mark::line(LineKind::Outline, curve::region(&area))];
     let mut taken = Clearance::of(&marks, font::typeface());
     let name = Name { text: "hinge of the lid".to_owned(), area };
     let placed = label::place_names(&[name], &mut taken, font::typeface());

@@ -1,5 +1,6 @@
-//! Circles, arcs and polygons as paths. Sines come from `libm`, so that the same curve is the same bytes on any machine.
+//! Circles, arcs and polygons as paths, and the outlines of [`geometry`] as paths. Sines come from `libm`, so that the same curve is the same bytes on any machine.
 
+use crate::geometry::{self, Contour, Curve, Outline};
 use kurbo::{BezPath, ParamCurve, PathSeg, Point, Rect};
 
 /// A circle, counted from its rightmost point.
@@ -30,6 +31,53 @@ pub fn arc_to(path: &mut BezPath, centre: Point, radius: f64, start: f64, sweep:
             at(cos_to, sin_to),
         );
     }
+}
+
+pub fn point(point: geometry::Point) -> Point {
+    Point::new(point.x, point.y)
+}
+
+/// A piece's outline and holes as one path, for the even-odd rule; curves stay curves.
+pub fn outline(outline: &Outline) -> BezPath {
+    let mut path = BezPath::new();
+    outline.contours().for_each(|ring| add_contour(&mut path, ring));
+    path
+}
+
+pub fn contour(ring: &Contour) -> BezPath {
+    let mut path = BezPath::new();
+    add_contour(&mut path, ring);
+    path
+}
+
+/// A polygon and its holes as one path, for the even-odd rule.
+pub fn region(area: &geometry::Polygon) -> BezPath {
+    let mut path = BezPath::new();
+    for ring in area.rings() {
+        let corners: Vec<Point> = ring.iter().map(|corner| point(*corner)).collect();
+        path.extend(polygon(&corners));
+    }
+    path
+}
+
+fn add_contour(path: &mut BezPath, ring: &Contour) {
+    path.move_to(point(ring.start));
+    for (from, curve) in ring.curves() {
+        match *curve {
+            Curve::Line { to } => path.line_to(point(to)),
+            Curve::Cubic { control1, control2, to } => {
+                path.curve_to(point(control1), point(control2), point(to))
+            }
+            Curve::Arc { to, .. } => match curve.arc_form(from) {
+                Some(arc) => {
+                    let (start, sweep) = (arc.start_angle.to_degrees(), arc.sweep.to_degrees());
+                    arc_to(path, point(arc.centre), arc.radius, start, sweep);
+                }
+                None => path.line_to(point(to)),
+            },
+        }
+    }
+    path.close_path();
 }
 
 pub fn segment(from: Point, to: Point) -> BezPath {
@@ -106,6 +154,19 @@ const MOST_CHORDS: f64 = 2000.0;
 mod tests {
     use super::*;
     use kurbo::Shape;
+
+    /// Area and circumference of a rounded rectangle by Euclid and Archimedes.
+    #[test]
+    fn an_outline_keeps_its_measures() {
+        let rect = geometry::Rect::new(0.0, 0.0, 60.0, 40.0);
+        let mut shape = Outline::from(Contour::rounded_rectangle(rect, [10.0; 4]));
+        shape.holes.push(Contour::circle(geometry::pt(30.0, 20.0), 5.0));
+        let path = outline(&shape);
+        let length = 2.0 * (40.0 + 20.0) + std::f64::consts::TAU * (10.0 + 5.0);
+        assert!((path.perimeter(1e-6) - length).abs() < 0.03, "{}", path.perimeter(1e-6));
+        let bounds = path.bounding_box();
+        assert!((bounds.width() - 60.0).abs() < 0.01 && (bounds.height() - 40.0).abs() < 0.01, "{bounds:?}");
+    }
 
     #[test]
     fn a_circle_has_the_area_and_length_of_a_circle() {

@@ -6,6 +6,7 @@ use plica::drawing::clearance::Clearance;
 use plica::drawing::dimension::{self, Reading, Side, Style};
 use plica::drawing::label::{self, Name};
 use plica::drawing::{Figure, LineKind, Mark, curve, hatch};
+use plica::geometry::{self, Contour, Outline};
 use plica::output::font;
 
 pub fn segment(x0: f64, y0: f64, x1: f64, y1: f64) -> BezPath {
@@ -56,15 +57,17 @@ pub fn blank_readings() -> Vec<Reading> {
 
 /// The panels' names; a panel's area leaves out its slot or its hole.
 pub fn names() -> Vec<Name> {
-    let panel = |text: &str, x0: f64, x1: f64, hole: Option<BezPath>| {
-        let mut area = curve::rectangle(Rect::new(x0, 0.0, x1, 100.0));
-        area.extend(hole.into_iter().flatten());
-        Name { text: text.to_owned(), area }
+    let rectangle = |x0: f64, y0: f64, x1: f64, y1: f64| geometry::Rect::new(x0, y0, x1 - x0, y1 - y0);
+    let panel = |text: &str, x0: f64, x1: f64, hole: Option<Contour>| {
+        let mut outline = Outline::from(Contour::rectangle(rectangle(x0, 0.0, x1, 100.0)));
+        outline.holes.extend(hole);
+        Name { text: text.to_owned(), area: outline.flatten(0.1) }
     };
+    let slot = Contour::rectangle(rectangle(55.0, 20.0, 58.0, 70.0));
     vec![
         panel("left wing", 0.0, 40.0, None),
-        panel("track", 40.0, 80.0, Some(curve::rectangle(Rect::new(55.0, 20.0, 58.0, 70.0)))),
-        panel("moon", 80.0, 120.0, Some(curve::circle(Point::new(100.0, 50.0), 12.0))),
+        panel("track", 40.0, 80.0, Some(slot)),
+        panel("moon", 80.0, 120.0, Some(Contour::circle(geometry::pt(100.0, 50.0), 12.0))),
         panel("right wing", 120.0, 150.0, None),
     ]
 }
@@ -108,4 +111,28 @@ pub fn leaf(number: usize) -> Figure {
         Mark::line(LineKind::Mountain, segment(0.0, 20.0, 40.0, 20.0)),
     ];
     Figure::around(&format!("Leaf {number}"), marks, 1.0, font::typeface())
+}
+
+/// Readings close together, from both ends of an edge, in long fractions.
+pub fn crowded_readings() -> Vec<Reading> {
+    let from_left = [4.0, 6.5, 9.0, 13.0, 17.0, 90.0].map(|x| (0.0, x));
+    let from_right = [157.0, 153.0, 148.0, 95.0].map(|x| (160.0, x));
+    let between = [(80.0, 83.0), (83.0, 88.0)];
+    let spans = from_left.into_iter().chain(from_right).chain(between);
+    spans
+        .map(|(from, to): (f64, f64)| {
+            let sixteenths = ((to - from).abs() / 25.4 * 16.0).round() as i64;
+            let text = format!("{} {}/16 in", sixteenths / 16, sixteenths % 16);
+            reading(Side::Top, Point::new(from, 0.0), Point::new(to, 20.0), &text)
+        })
+        .collect()
+}
+
+pub fn crowded() -> Figure {
+    let typeface = font::typeface();
+    let mut marks = vec![Mark::line(LineKind::Outline, curve::rectangle(Rect::new(0.0, 0.0, 160.0, 100.0)))];
+    let mut taken = Clearance::of(&marks, typeface);
+    let piece = Rect::new(0.0, 0.0, 160.0, 100.0);
+    marks.extend(dimension::dimension(piece, &crowded_readings(), Style::default(), &mut taken, typeface));
+    Figure::around("Crowded", marks, 2.0, typeface)
 }
