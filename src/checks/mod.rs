@@ -1,1 +1,30 @@
-//! Room `checks`.
+//! The checks of a finished assembly: one file per family, and the registry that runs them.
+//!
+//! A check reads the assembly and the positions of its poses, and nothing before them. It measures and reports a typed
+//! fault; the words are the catalogue's. A check keeps quiet where it would have to guess: when a part it needs is
+//! missing, or when it would only repeat in other words what another check has found.
+
+mod cutting;
+mod facts;
+mod folding;
+mod joints;
+mod stuck;
+
+use crate::assembly::Assembly;
+use crate::findings::Findings;
+
+/// What is checked.
+#[derive(Clone, Copy)]
+pub struct Subject<'a> {
+    pub assembly: &'a Assembly,
+}
+
+/// Every check, in the order of the families.
+const REGISTRY: &[fn(&Subject, &mut Findings)] = &[cutting::check, joints::check, folding::check];
+
+/// Runs every check; findings come in no particular order.
+pub fn run(subject: &Subject, sink: &mut Findings) {
+    for check in REGISTRY {
+        check(subject, sink);
+    }
+}

@@ -156,6 +156,14 @@ impl Telling {
         self
     }
 
+    /// Proposes another length in place of a written one, when there is one that can be changed.
+    pub fn rewrite(self, rewrite: Option<Rewrite>, say: &Say) -> Self {
+        match rewrite {
+            Some(r) => self.propose(r.literal, say.write(r.value, r.rounding), false),
+            None => self,
+        }
+    }
+
     pub fn propose_mend(mut self, mend: Mend) -> Self {
         self.proposals.push(mend);
         self
@@ -177,6 +185,22 @@ impl Stated {
     pub fn say(&self, say: &Say) -> String {
         say.value(self.value, self.dimension)
     }
+}
+
+/// A part as a finding speaks of it: "slot `rail`".
+#[derive(Debug, Clone, PartialEq)]
+pub struct Named {
+    pub name: String,
+    pub span: Span,
+}
+
+/// A length of the design that a mend would write anew.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rewrite {
+    pub literal: Span,
+    /// mm.
+    pub value: f64,
+    pub rounding: crate::quantity::Rounding,
 }
 
 /// A fault as a typed value.

@@ -14,3 +14,29 @@ pub const PARALLEL_DEG: f64 = 0.01;
 pub const AREA_MM2: f64 = 1e-4;
 /// A piece longer than this is a slip of the pen, not a card.
 pub const LARGEST_PIECE_MM: f64 = 3000.0;
+/// A bridge of paper a hand knife leaves whole (1/8 in is wider); below it, care is wanted.
+pub const BRIDGE_MM: f64 = 3.0;
+/// A bridge narrower than this tears in the cutting (1/16 in is wider).
+pub const BRIDGE_LEAST_MM: f64 = 1.5;
+/// The centre of a hole stays this far from the edge: 1/4 in.
+pub const HOLE_FROM_EDGE_MM: f64 = 6.35;
+/// A piece narrower than this slips out of the fingers.
+pub const SMALLEST_PIECE_MM: f64 = 5.0;
+/// A strip of glue that a hand can lay and that holds (1/4 in is wider).
+pub const GLUE_MM: f64 = 6.0;
+/// A strip of glue narrower than this does not hold.
+pub const GLUE_LEAST_MM: f64 = 2.0;
+/// Two areas that share less than this, mm², only touch.
+pub const SHARED_MM2: f64 = 1.0;
+/// The smallest hole that the legs of a paper fastener go through (common practice).
+pub const PIN_HOLE_MM: f64 = 2.0;
+/// A fold this near to closed is closed.
+pub const FLAT_DEG: f64 = 5.0;
+/// A part that ends nearer than this to a fold binds in it.
+pub const BIND_MM: f64 = 0.3;
+/// …when it does so over at least this length.
+pub const BIND_LENGTH_MM: f64 = 5.0;
+/// Paper from this grammage (g/m²) on is folded along its grain, or it cracks.
+pub const HEAVY_GSM: f64 = 200.0;
+/// The same where only the caliper is known.
+pub const HEAVY_CALIPER_MM: f64 = 0.25;

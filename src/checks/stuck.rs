@@ -1,0 +1,259 @@
+//! What is stuck to what, and what runs where: the joints of an assembly seen from one face of one panel.
+
+use crate::assembly::{
+    Assembly, Face, Joint, JointId, JointKind, PanelId, Piece, PieceId, Placement, SlideHow,
+};
+use crate::findings::Named;
+use crate::geometry::{
+    Isometry, Point, Polygon, Region, Segment, convex_hull, intersection, region_area, swept_region,
+};
+use crate::quantity::tolerance::SHARED_MM2;
+
+/// A glued or foamed joint with its parts at hand.
+#[derive(Clone, Copy)]
+pub struct Stuck<'a> {
+    pub joint: &'a Joint,
+    pub placement: &'a Placement,
+    /// The part's face and the target's.
+    pub faces: (Face, Face),
+    /// In the target's frame.
+    pub area: &'a [Polygon],
+    pub closing: bool,
+    pub foam: bool,
+}
+
+/// One of the two faces of a stuck joint.
+pub struct StuckFace<'a> {
+    pub stuck: Stuck<'a>,
+    pub panel: PanelId,
+    pub face: Face,
+    /// In the panel's own frame.
+    pub area: Region,
+}
+
+pub fn stuck_joints(assembly: &Assembly) -> impl Iterator<Item = Stuck<'_>> {
+    assembly.joints.iter().filter_map(|joint| match &joint.kind {
+        JointKind::Fixed { placement, faces, area, closing, foam } => {
+            Some(Stuck { joint, placement, faces: *faces, area, closing: *closing, foam: *foam })
+        }
+        _ => None,
+    })
+}
+
+/// Both faces of every stuck joint.
+pub fn stuck_faces(assembly: &Assembly) -> Vec<StuckFace<'_>> {
+    let both = |stuck: Stuck<'_>| {
+        let back = stuck.placement.isometry().inverse();
+        let own = stuck.area.iter().map(|p| p.transformed(&back)).collect();
+        let (part, target) = (stuck.faces.0, stuck.faces.1);
+        [(stuck.joint.a, target, stuck.area.to_vec()), (stuck.joint.b, part, own)]
+    };
+    stuck_joints(assembly)
+        .flat_map(|stuck| {
+            both(stuck).map(|(panel, face, area)| StuckFace { stuck, panel, face, area })
+        })
+        .collect()
+}
+
+pub fn piece_of(assembly: &Assembly, panel: PanelId) -> Option<&Piece> {
+    assembly.pieces.get(assembly.panels.get(panel)?.piece)
+}
+
+/// "heron", or "shell.track" when its piece has several panels.
+pub fn panel_name(assembly: &Assembly, panel: PanelId) -> Named {
+    let Some((found, piece)) = assembly.panels.get(panel).zip(piece_of(assembly, panel)) else {
+        return Named { name: String::new(), span: Default::default() };
+    };
+    if piece.panels.len() > 1 && piece.kind == crate::assembly::PieceKind::Cut {
+        Named { name: format!("{}.{}", piece.name, found.name), span: found.span }
+    } else {
+        Named { name: piece.name.clone(), span: piece.span }
+    }
+}
+
+/// A sliding joint with its parts at hand.
+#[derive(Clone, Copy)]
+pub struct Slide<'a> {
+    pub joint: &'a Joint,
+    pub placement: &'a Placement,
+    pub direction: Point,
+    pub range: (f64, f64),
+    pub how: &'a SlideHow,
+}
+
+pub fn slides(assembly: &Assembly) -> impl Iterator<Item = Slide<'_>> {
+    assembly.joints.iter().filter_map(|joint| match &joint.kind {
+        JointKind::Slide { placement, direction, range, how, .. } => {
+            Some(Slide { joint, placement, direction: *direction, range: *range, how })
+        }
+        _ => None,
+    })
+}
+
+impl Slide<'_> {
+    /// Cut-outs that it runs in: their piece and indices.
+    pub fn runs_in(&self) -> Option<(PieceId, Vec<usize>)> {
+        match self.how {
+            SlideHow::Strap { piece, rails, .. } => Some((*piece, vec![rails.0, rails.1])),
+            SlideHow::Through { piece, cutouts } => Some((*piece, cutouts.clone())),
+            SlideHow::On { .. } => None,
+        }
+    }
+
+    /// Where it runs on the front and on the back of its target, in the target's frame. What is not known is empty.
+    pub fn paths(&self, assembly: &Assembly) -> (Region, Region) {
+        match self.how {
+            SlideHow::Strap { .. } => {
+                let bar = self.between_openings(assembly);
+                (bar.clone(), bar)
+            }
+            SlideHow::Through { cutouts, .. } if cutouts.len() >= 2 => {
+                let behind = self.between_openings(assembly);
+                let swept = self.swept(assembly);
+                (crate::geometry::difference(&swept, &behind), crate::geometry::intersection(&swept, &behind))
+            }
+            SlideHow::Through { .. } => (Region::new(), Region::new()),
+            SlideHow::On { .. } => match self.placement.side {
+                Face::Front => (self.swept(assembly), Region::new()),
+                Face::Back => (Region::new(), self.swept(assembly)),
+            },
+        }
+    }
+
+    /// The hull of the first two openings that it runs in.
+    fn between_openings(&self, assembly: &Assembly) -> Region {
+        let Some((piece, openings)) = self.runs_in() else { return Region::new() };
+        let Some(piece) = assembly.pieces.get(piece) else { return Region::new() };
+        let ends = openings.iter().take(2).filter_map(|&i| piece.cutouts.get(i)).flat_map(|c| [c.from, c.to]);
+        vec![Polygon::simple(convex_hull(ends))]
+    }
+
+    /// What the sliding panel covers on its way.
+    fn swept(&self, assembly: &Assembly) -> Region {
+        let (low, high) = self.range;
+        let Some(panel) = assembly.panels.get(self.joint.b) else { return Region::new() };
+        let start = panel.polygon.transformed(&self.placement.isometry());
+        if !low.is_finite() || !high.is_finite() {
+            return vec![start];
+        }
+        swept_region(&start.translated(self.direction * low), self.direction * (high - low))
+    }
+}
+
+/// Whether a joint ever moves: between poses or in a motion. Without poses a score is there to be folded.
+pub fn moves(assembly: &Assembly, id: JointId) -> bool {
+    let in_motion = assembly.motions.iter().flat_map(|m| m.legs.iter().flatten()).any(|m| m.joint == id);
+    if in_motion || assembly.poses.is_empty() {
+        return true;
+    }
+    let rest = match assembly.joints.get(id).map(|j| &j.kind) {
+        Some(JointKind::Fold { rest, .. }) => *rest,
+        _ => 0.0,
+    };
+    let mut values = assembly.poses.iter().map(|pose| value_in(pose, id).unwrap_or(rest));
+    let first = values.next().unwrap_or(rest);
+    // A single pose is a state the flat sheet has to be folded into.
+    first != 0.0 || values.any(|v| v != first)
+}
+
+/// The largest angle of a fold in any pose, degrees; its rest where no pose sets it, and flat when there is no pose.
+pub fn closed_angle(assembly: &Assembly, id: JointId) -> f64 {
+    let rest = match assembly.joints.get(id).map(|j| &j.kind) {
+        Some(JointKind::Fold { rest, .. }) => *rest,
+        _ => return 0.0,
+    };
+    assembly.poses.iter().map(|pose| value_in(pose, id).unwrap_or(rest)).fold(rest, f64::max)
+}
+
+fn value_in(pose: &crate::assembly::Pose, id: JointId) -> Option<f64> {
+    pose.values.iter().find(|(joint, _)| *joint == id).map(|(_, value)| value.abs())
+}
+
+/// The folds of the piece's creases that join `panel` to a neighbour: joint, hinge line, neighbour.
+pub fn folds_of(assembly: &Assembly, panel: PanelId) -> Vec<(JointId, Segment, PanelId)> {
+    let neighbour = |joint: &Joint| match (joint.a == panel, joint.b == panel) {
+        (true, false) => Some(joint.b),
+        (false, true) => Some(joint.a),
+        _ => None,
+    };
+    assembly
+        .joints
+        .iter()
+        .enumerate()
+        .filter_map(|(id, joint)| match &joint.kind {
+            JointKind::Fold { from, to, .. } => Some((id, Segment::new(*from, *to), neighbour(joint)?)),
+            _ => None,
+        })
+        .collect()
+}
+
+/// Whether two regions share more than an edge.
+pub fn shares(a: &[Polygon], b: &[Polygon]) -> bool {
+    !a.is_empty() && !b.is_empty() && region_area(&intersection(a, b)) > SHARED_MM2
+}
+
+/// Something that lies on a face, on it directly or on what lies there.
+pub struct Lying<'a> {
+    pub joint: &'a Joint,
+    /// The joint that carries it on the face itself.
+    pub base: &'a Joint,
+    /// In the frame of the panel it was asked for.
+    pub region: Region,
+    /// From the face to its top, mm.
+    pub height: f64,
+}
+
+/// Parts deeper than this upon each other are not looked into.
+const DEEPEST: usize = 16;
+
+pub fn lying_on(assembly: &Assembly, panel: PanelId, side: Face) -> Vec<Lying<'_>> {
+    let mut found = Vec::new();
+    pile(assembly, panel, side, &Isometry::IDENTITY, None, &mut found, DEEPEST);
+    found
+}
+
+/// Adds what lies on one face of `panel`, which itself lies as `frame` says with its face `under` high.
+fn pile<'a>(
+    assembly: &'a Assembly,
+    panel: PanelId,
+    side: Face,
+    frame: &Isometry,
+    on: Option<(&'a Joint, f64)>,
+    found: &mut Vec<Lying<'a>>,
+    deeper: usize,
+) {
+    for (joint, placement) in assembly.joints.iter().filter_map(|j| Some((j, carried(j, panel, side)?))) {
+        let Some(part) = assembly.panels.get(joint.b) else { continue };
+        let motion = placement.isometry().then(frame);
+        let height = on.map_or(0.0, |(_, h)| h) + placement.raise + caliper_of(assembly, joint.b);
+        let base = on.map_or(joint, |(base, _)| base);
+        found.push(Lying { joint, base, region: vec![part.polygon.transformed(&motion)], height });
+        // The part's face that looks away from the target.
+        let outward = if placement.flipped == (side == Face::Front) { Face::Back } else { Face::Front };
+        if deeper > 0 {
+            pile(assembly, joint.b, outward, &motion, Some((base, height)), found, deeper - 1);
+        }
+    }
+}
+
+/// The placement of what a joint lays on one face of `panel`; closing joints lay nothing.
+fn carried(joint: &Joint, panel: PanelId, side: Face) -> Option<&Placement> {
+    if joint.a != panel {
+        return None;
+    }
+    match &joint.kind {
+        JointKind::Fixed { placement, closing: false, .. } => (placement.side == side).then_some(placement),
+        // A strap lies on both sides of its bar.
+        JointKind::Slide { placement, how, .. } => {
+            (placement.side == side || matches!(how, SlideHow::Strap { .. })).then_some(placement)
+        }
+        JointKind::Pin { placement, .. } => (placement.side == side).then_some(placement),
+        _ => None,
+    }
+}
+
+/// mm.
+pub fn caliper_of(assembly: &Assembly, panel: PanelId) -> f64 {
+    let paper = piece_of(assembly, panel).and_then(|p| assembly.papers.get(p.paper));
+    paper.map_or(0.0, |p| p.caliper)
+}

@@ -1,0 +1,64 @@
+use super::*;
+
+/// A part that rides on a slide and meets something on the way.
+pub struct ComesAgainst {
+    /// The part that is carried.
+    pub rider: Named,
+    pub slide: Named,
+    pub obstacle: Named,
+    /// mm that the two share at the end of the travel.
+    pub depth: f64,
+}
+
+pub static ENTRY: Entry = Entry {
+    name: "comes-against",
+    severity: Severity::Error,
+    family: Family::Joints,
+    title: "A moving part comes against what is stuck beside its way",
+    explanation: "The part rides on a strap or a slide, and on the way its edge meets something that is stuck there and stands higher. It stops before the end of its travel, or bends up. Shorten the part, shorten the slots, or move what is in the way.",
+    wrong: r#"card "Lighthouse"
+paper cover: 250gsm, 0.3mm thick
+piece wall of cover {
+  size 80mm by 140mm
+  slot rail_l: 2mm wide, 20mm from left, 20mm to 100mm from top
+  slot rail_r: 2mm wide, 20mm from right, 20mm to 100mm from top
+}
+strap runner of cover around wall between rail_l, rail_r: 8mm wide, 12mm overlap
+piece lamp of cover { size 30mm by 20mm }
+piece sign of cover { size 40mm by 10mm }
+glue back of lamp to front of runner: bottom to bottom, centred
+foam 2mm back of sign to front of wall: 5mm from top, centred across
+"#,
+    right: r#"card "Lighthouse"
+paper cover: 250gsm, 0.3mm thick
+piece wall of cover {
+  size 80mm by 140mm
+  slot rail_l: 2mm wide, 20mm from left, 20mm to 100mm from top
+  slot rail_r: 2mm wide, 20mm from right, 20mm to 100mm from top
+}
+strap runner of cover around wall between rail_l, rail_r: 8mm wide, 12mm overlap
+piece lamp of cover { size 30mm by 12mm }
+piece sign of cover { size 40mm by 10mm }
+glue back of lamp to front of runner: bottom to bottom, centred
+foam 2mm back of sign to front of wall: 5mm from top, centred across
+"#,
+};
+
+impl Fault for ComesAgainst {
+    fn entry(&self) -> &'static Entry {
+        &ENTRY
+    }
+
+    fn tell(&self, say: &Say) -> Telling {
+        let depth = say.length(self.depth);
+        Telling::new(
+            self.obstacle.span,
+            format!("`{}` comes {depth} against `{}` before `{}` has reached its end", self.rider.name, self.obstacle.name, self.slide.name),
+        )
+        .label("in the way")
+        .other(self.rider.span, "the moving part")
+        .other(self.slide.span, "what carries it")
+        .help(format!("make the part {depth} shorter, end the travel {depth} earlier, or move what is in the way"))
+        .measured("depth", self.depth, "mm")
+    }
+}

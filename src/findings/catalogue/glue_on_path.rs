@@ -1,0 +1,55 @@
+use super::*;
+
+/// Glue where a strap or a slide runs.
+pub struct GlueOnPath {
+    /// The glue statement.
+    pub glue: Named,
+    pub slide: Named,
+    /// It is a strap, which runs on both sides of its bar.
+    pub strap: bool,
+}
+
+pub static ENTRY: Entry = Entry {
+    name: "glue-on-path",
+    severity: Severity::Error,
+    family: Family::Joints,
+    title: "Glue lies where a strap or a slide runs",
+    explanation: "A strap runs on both sides of its bar, a slide on the face it lies on. Glue there holds it fast. Stick the part only along its edges, clear of the path, or somewhere else.",
+    wrong: r#"card "Lighthouse"
+paper cover: 250gsm, 0.3mm thick
+piece wall of cover {
+  size 80mm by 140mm
+  slot rail_l: 2mm wide, 20mm from left, 20mm to 100mm from top
+  slot rail_r: 2mm wide, 20mm from right, 20mm to 100mm from top
+}
+strap runner of cover around wall between rail_l, rail_r: 8mm wide, 12mm overlap
+piece liner of cover { size 70mm by 130mm }
+glue back of liner to back of wall: centred
+"#,
+    right: r#"card "Lighthouse"
+paper cover: 250gsm, 0.3mm thick
+piece wall of cover {
+  size 80mm by 140mm
+  slot rail_l: 2mm wide, 20mm from left, 20mm to 100mm from top
+  slot rail_r: 2mm wide, 20mm from right, 20mm to 100mm from top
+}
+strap runner of cover around wall between rail_l, rail_r: 8mm wide, 12mm overlap
+piece liner of cover { size 70mm by 130mm }
+glue back of liner to back of wall: centred, along edges 10mm
+"#,
+};
+
+impl Fault for GlueOnPath {
+    fn entry(&self) -> &'static Entry {
+        &ENTRY
+    }
+
+    fn tell(&self, _: &Say) -> Telling {
+        let word = if self.strap { "strap" } else { "slide" };
+        Telling::new(self.glue.span, format!("the glue of `{}` lies where {word} `{}` runs", self.glue.name, self.slide.name))
+            .label("sticks on the path")
+            .other(self.slide.span, format!("this {word} is held fast"))
+            .why(if self.strap { "a strap runs on both sides of its bar" } else { "what is stuck there cannot be passed" })
+            .help("stick the part along its edges only, clear of the path: `along edges 6mm`")
+    }
+}
