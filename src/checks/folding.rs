@@ -3,9 +3,7 @@
 
 use super::Subject;
 use super::facts::{moved_reading, score_name};
-use super::stuck::{
-    Stuck, closed_angle, folds_of, lying_on, moves, panel_name, shares, stuck_joints,
-};
+use super::stuck::{Stuck, closed_angle, folds_of, lying_on, moves, panel_name, shares, stuck_joints};
 use crate::assembly::{
     Assembly, Crease, Face, Fold, Grain, JointId, JointKind, Panel, PanelId, Piece, PieceKind,
 };
@@ -94,7 +92,8 @@ fn inner_panel(
     if !flat(first) || !flat(second) {
         return;
     }
-    let (Some(a), Some(c)) = (assembly.panels.get(first.neighbour), assembly.panels.get(second.neighbour)) else {
+    let (Some(a), Some(c)) = (assembly.panels.get(first.neighbour), assembly.panels.get(second.neighbour))
+    else {
         return;
     };
     let width = first.line.offset_of(second.line.midpoint()).abs();
@@ -103,8 +102,11 @@ fn inner_panel(
     if length_a + length_c <= width + COINCIDENT_MM {
         return;
     }
-    let (inner, length, hinge) =
-        if length_a <= length_c { (first.neighbour, length_a, first) } else { (second.neighbour, length_c, second) };
+    let (inner, length, hinge) = if length_a <= length_c {
+        (first.neighbour, length_a, first)
+    } else {
+        (second.neighbour, length_c, second)
+    };
     if length <= width - allowance + COINCIDENT_MM {
         return;
     }
@@ -150,8 +152,10 @@ fn spine(assembly: &Assembly, panel: PanelId, first: &Hinge, second: &Hinge, sin
     )) else {
         return;
     };
-    let (on_first, on_second) = (lying_on(assembly, covers[0], inside), lying_on(assembly, covers[1], inside));
-    let mut stack = on_first.iter().chain(&on_second).map(|l| (l.height, l.joint)).max_by(|a, b| a.0.total_cmp(&b.0));
+    let (on_first, on_second) =
+        (lying_on(assembly, covers[0], inside), lying_on(assembly, covers[1], inside));
+    let mut stack =
+        on_first.iter().chain(&on_second).map(|l| (l.height, l.joint)).max_by(|a, b| a.0.total_cmp(&b.0));
     for a in &on_first {
         for b in &on_second {
             let folded: Vec<_> = b.region.iter().map(|p| p.transformed(&mirror)).collect();
@@ -183,8 +187,10 @@ fn spine(assembly: &Assembly, panel: PanelId, first: &Hinge, second: &Hinge, sin
 fn to_the_crease(assembly: &Assembly, stuck: &Stuck, sink: &mut Findings) {
     let Some(part) = assembly.panels.get(stuck.joint.b) else { return };
     let motion = stuck.placement.isometry();
-    let own_folds: Vec<Segment> =
-        folds_of(assembly, stuck.joint.b).into_iter().map(|(_, line, _)| motion.apply_segment(line)).collect();
+    let own_folds: Vec<Segment> = folds_of(assembly, stuck.joint.b)
+        .into_iter()
+        .map(|(_, line, _)| motion.apply_segment(line))
+        .collect();
     let lying = part.polygon.transformed(&motion);
     for hinge in hinges(assembly, stuck.joint.a) {
         let towards =

@@ -4,14 +4,12 @@
 use super::Subject;
 use super::facts::{Opening, cutout_name, score_name};
 use super::stuck::{
-    Lying, Slide, Stuck, StuckFace, folds_of, lying_on, moves, panel_name, piece_of, shares, slides, stuck_faces,
-    stuck_joints,
+    Lying, Slide, Stuck, StuckFace, folds_of, lying_on, moves, panel_name, piece_of, shares, slides,
+    stuck_faces, stuck_joints,
 };
 use crate::assembly::{Assembly, CutoutKind, Face, Fold, JointKind, PanelId, PieceKind, SlideHow};
 use crate::findings::{Findings, Named, catalogue as found};
-use crate::geometry::{
-    Isometry, Join, Polygon, intersection, minimum_width, offset, region_area,
-};
+use crate::geometry::{Isometry, Join, Polygon, intersection, minimum_width, offset, region_area};
 use crate::quantity::tolerance::{
     COINCIDENT_MM, GLUE_LEAST_MM, GLUE_MM, PIN_HOLE_MM, SHARED_MM2, SMALLEST_PIECE_MM,
 };
@@ -62,7 +60,8 @@ fn across_creases(assembly: &Assembly, stuck: &Stuck, sink: &mut Findings) {
     for (id, _, neighbour) in folds_of(assembly, stuck.joint.a) {
         let Some(joint) = assembly.joints.get(id) else { continue };
         let JointKind::Fold { piece, crease, fold, .. } = &joint.kind else { continue };
-        let towards = matches!((fold, stuck.faces.1), (Fold::Valley, Face::Front) | (Fold::Mountain, Face::Back));
+        let towards =
+            matches!((fold, stuck.faces.1), (Fold::Valley, Face::Front) | (Fold::Mountain, Face::Back));
         let Some(beyond) = assembly.panels.get(neighbour) else { continue };
         let over = intersection(std::slice::from_ref(&lying), std::slice::from_ref(&beyond.polygon));
         if !towards || !moves(assembly, id) || region_area(&over) <= SHARED_MM2 {
@@ -70,7 +69,8 @@ fn across_creases(assembly: &Assembly, stuck: &Stuck, sink: &mut Findings) {
         }
         let Some(crease) = assembly.pieces.get(*piece).and_then(|p| p.creases.get(*crease)) else { continue };
         let line = crate::geometry::Segment::new(crease.from, crease.to);
-        let reach = over.iter().flat_map(|p| p.vertices()).map(|v| line.offset_of(v).abs()).fold(0.0, f64::max);
+        let reach =
+            over.iter().flat_map(|p| p.vertices()).map(|v| line.offset_of(v).abs()).fold(0.0, f64::max);
         sink.report(found::GlueAcrossCrease {
             part: panel_name(assembly, stuck.joint.b),
             place: stuck.joint.span,
@@ -94,7 +94,8 @@ fn glue_width(area: &[Polygon]) -> f64 {
 }
 
 fn strength(assembly: &Assembly, stuck: &Stuck, sink: &mut Findings) {
-    let part = assembly.panels.get(stuck.joint.b).and_then(|p| minimum_width(p.polygon.outer.iter().copied()));
+    let part =
+        assembly.panels.get(stuck.joint.b).and_then(|p| minimum_width(p.polygon.outer.iter().copied()));
     if stuck.area.is_empty() || part.is_some_and(|w| w.width < SMALLEST_PIECE_MM) {
         return;
     }
@@ -163,9 +164,10 @@ fn used_by(assembly: &Assembly, panel: PanelId, index: usize) -> Option<String> 
         }
         _ => false,
     };
-    let pin = assembly.joints.iter().find(|j| {
-        (j.a == panel && turns(&j.kind, true)) || (j.b == panel && turns(&j.kind, false))
-    });
+    let pin = assembly
+        .joints
+        .iter()
+        .find(|j| (j.a == panel && turns(&j.kind, true)) || (j.b == panel && turns(&j.kind, false)));
     pin.map(|j| j.name.clone())
 }
 
@@ -180,14 +182,13 @@ fn stuck_twice(assembly: &Assembly, faces: &[StuckFace], sink: &mut Findings) {
             if region_area(&shared) <= SHARED_MM2 {
                 continue;
             }
-            let other = |f: &StuckFace| if f.panel == f.stuck.joint.a { f.stuck.joint.b } else { f.stuck.joint.a };
+            let other =
+                |f: &StuckFace| if f.panel == f.stuck.joint.a { f.stuck.joint.b } else { f.stuck.joint.a };
             let slides = [first, second].into_iter().any(|f| is_sliding(assembly, other(f)));
             let closes = first.stuck.closing || second.stuck.closing;
             let told = found::StuckTwice {
-                parts: [first, second].map(|f| Named {
-                    name: panel_name(assembly, other(f)).name,
-                    span: f.stuck.joint.span,
-                }),
+                parts: [first, second]
+                    .map(|f| Named { name: panel_name(assembly, other(f)).name, span: f.stuck.joint.span }),
                 to: panel_name(assembly, first.panel).name,
                 face: first.face.word(),
                 depth: depth(&shared),
@@ -287,7 +288,10 @@ fn against(assembly: &Assembly, slide: &Slide, sink: &mut Findings) {
                 sink.report(found::ComesAgainst {
                     rider: panel_name(assembly, panel),
                     slide: Named { name: slide.joint.name.clone(), span: slide.joint.span },
-                    obstacle: Named { name: panel_name(assembly, lying.joint.b).name, span: lying.joint.span },
+                    obstacle: Named {
+                        name: panel_name(assembly, lying.joint.b).name,
+                        span: lying.joint.span,
+                    },
                     depth: depth(&intersection(&at(if end { high } else { low }), &lying.region)),
                 });
             }

@@ -49,9 +49,7 @@ pub fn stuck_faces(assembly: &Assembly) -> Vec<StuckFace<'_>> {
         [(stuck.joint.a, target, stuck.area.to_vec()), (stuck.joint.b, part, own)]
     };
     stuck_joints(assembly)
-        .flat_map(|stuck| {
-            both(stuck).map(|(panel, face, area)| StuckFace { stuck, panel, face, area })
-        })
+        .flat_map(|stuck| both(stuck).map(|(panel, face, area)| StuckFace { stuck, panel, face, area }))
         .collect()
 }
 
