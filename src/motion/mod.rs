@@ -13,6 +13,7 @@ mod matrix;
 mod mobility;
 mod pose;
 mod sheet;
+mod stand;
 mod track;
 
 pub use iso::{Iso, Point2, Point3, Vec3};
@@ -20,4 +21,5 @@ pub use linkage::{Body, BodyId, JointId, JointKind, Link, Linkage, LinkageFault,
 pub use mobility::{Freedom, gruebler_planar, gruebler_spatial, gruebler_spherical};
 pub use pose::{FaultKind, Pose, PoseFault, State, Travel, TravelEnd};
 pub use sheet::{Crease, Fold, Sheet, SheetFault, Star};
+pub use stand::{Extent, Lowered, PoseState, StandFault, lower, seat, stand, stand_lowered};
 pub use track::Stop;

@@ -1,0 +1,271 @@
+//! The card in a pose: where every panel is.
+//!
+//! Lowers the assembly to a [`Linkage`] (panel = body, y turned up), places it with every joint at the value that the
+//! pose gives or its rest, and measures what folds bring together. When that leaves a loop open and some fold on it
+//! has neither a value nor a rest, the loop is solved for those folds.
+
+use super::iso::{Iso, Vec3};
+use super::linkage::{Body, BodyId, JointId as LinkId, Link, Linkage, Panel};
+use super::pose::{FaultKind, PoseFault, State};
+use crate::assembly::{Assembly, Face, Fold, JointId, JointKind, PanelId, Placement, Pose};
+use crate::geometry::{Point, Polygon};
+use crate::quantity::tolerance::CLOSURE_MM;
+use nalgebra::Matrix3;
+
+/// Where everything is in one pose.
+#[derive(Debug, Clone)]
+pub struct PoseState {
+    pub name: String,
+    /// From each panel's flat frame (x, -y, 0) to the world; `None` for a panel that nothing holds to the card.
+    pub frames: Vec<Option<Iso>>,
+    /// Value of every joint of the assembly: signed degrees (valley positive) or mm; 0 for what does not move.
+    pub values: Vec<f64>,
+    /// Widest gap at a joint that folds bring together, mm.
+    pub gap_mm: f64,
+    pub gap_at: Option<JointId>,
+    /// Loops were solved for folds that the pose does not set.
+    pub solved: bool,
+    /// Why the pose cannot be reached.
+    pub fault: Option<StandFault>,
+}
+
+#[derive(Debug, Clone)]
+pub struct StandFault {
+    pub kind: FaultKind,
+    pub gap_mm: f64,
+    pub joint: Option<JointId>,
+}
+
+/// Width, height and depth of a card in a pose, mm.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Extent {
+    pub width: f64,
+    pub height: f64,
+    pub depth: f64,
+}
+
+/// The assembly as a linkage, and which joint is which.
+pub struct Lowered {
+    pub linkage: Linkage,
+    /// By joint of the assembly; tucks have none.
+    pub links: Vec<Option<LinkId>>,
+    /// Panels that joints hold to the root panel.
+    pub held: Vec<bool>,
+}
+
+impl Lowered {
+    /// By joint of the linkage, the joint of the assembly.
+    pub fn joint_of(&self, link: LinkId) -> Option<JointId> {
+        self.links.iter().position(|l| *l == Some(link))
+    }
+}
+
+fn up(p: Point) -> [f64; 2] {
+    [p.x, -p.y]
+}
+
+pub fn lower(assembly: &Assembly) -> Lowered {
+    let mut linkage = Linkage::default();
+    for panel in &assembly.panels {
+        let ring = |ring: &Vec<Point>| ring.iter().map(|p| up(*p)).collect();
+        let outline = ring(&panel.polygon.outer);
+        let holes = panel.polygon.holes.iter().map(ring).collect();
+        linkage.add_body(Body { panels: vec![Panel { outline, holes }] });
+    }
+    let links: Vec<Option<LinkId>> = assembly
+        .joints
+        .iter()
+        .map(|joint| link(joint.a, joint.b, &joint.kind).map(|link| linkage.add_joint(link)))
+        .collect();
+    let held = held(assembly, &links);
+    Lowered { linkage, links, held }
+}
+
+/// A joint of the assembly as a link; a tuck holds without placing.
+fn link(a: PanelId, b: PanelId, kind: &JointKind) -> Option<Link> {
+    let (a, b) = (BodyId(a), BodyId(b));
+    Some(match kind {
+        JointKind::Fold { from, to, fold, rest, .. } => {
+            // The linkage wants `b` on the left of the line; here `a` is.
+            let link = Link::crease(a, b, [up(*to), up(*from)]);
+            match fold {
+                Fold::Valley => link.valley().resting_at(*rest),
+                Fold::Mountain => link.mountain().resting_at(-*rest),
+            }
+        }
+        JointKind::Fixed { placement, .. } => Link::fixed(a, b, seat(placement)),
+        JointKind::Slide { placement, direction, range, .. } => {
+            Link::slide(a, b, up(*direction), seat(placement)).within(range.0, range.1)
+        }
+        JointKind::Pin { placement, centre, part_centre, range, .. } => {
+            let mut link = Link::pin(a, up(*centre), b, up(*part_centre));
+            link.zero = seat(placement);
+            match range {
+                Some((low, high)) => link.within(*low, *high),
+                None => link,
+            }
+        }
+        JointKind::Tuck { .. } => return None,
+    })
+}
+
+/// A placement in the plane as a motion in space: the flat frame of the part to that of its target.
+pub fn seat(placement: &Placement) -> Iso {
+    let flat = placement.isometry();
+    let (x, y, at) = (flat.x_axis(), flat.y_axis(), flat.origin());
+    // y runs down in a piece and up in space.
+    let x_axis = Vec3::new(x.x, -x.y, 0.0);
+    let y_axis = Vec3::new(-y.x, y.y, 0.0);
+    let z_axis = x_axis.cross(&y_axis);
+    let height = if placement.side == Face::Front { placement.raise } else { -placement.raise };
+    Iso { rotation: Matrix3::from_columns(&[x_axis, y_axis, z_axis]), shift: Vec3::new(at.x, -at.y, height) }
+}
+
+/// Which panels joints hold to panel 0.
+fn held(assembly: &Assembly, links: &[Option<LinkId>]) -> Vec<bool> {
+    let mut held = vec![false; assembly.panels.len()];
+    let mut open = Vec::new();
+    if let Some(first) = held.first_mut() {
+        *first = true;
+        open.push(0);
+    }
+    while let Some(panel) = open.pop() {
+        for (joint, _) in assembly.joints.iter().zip(links).filter(|(_, l)| l.is_some()) {
+            for (from, to) in [(joint.a, joint.b), (joint.b, joint.a)] {
+                if from == panel && held.get(to) == Some(&false) {
+                    held[to] = true;
+                    open.push(to);
+                }
+            }
+        }
+    }
+    held
+}
+
+/// The sign of a joint's values: assemblies count folds from 0 to 180 degrees whichever way they go.
+fn sign(kind: &JointKind) -> f64 {
+    match kind {
+        JointKind::Fold { fold: Fold::Mountain, .. } => -1.0,
+        _ => 1.0,
+    }
+}
+
+/// Places the card in a pose.
+pub fn stand(assembly: &Assembly, pose: &Pose) -> PoseState {
+    stand_lowered(assembly, &lower(assembly), &pose.name, &pose.values)
+}
+
+/// The same for an assembly that is already lowered, with values as a pose gives them.
+pub fn stand_lowered(
+    assembly: &Assembly,
+    lowered: &Lowered,
+    name: &str,
+    set: &[(JointId, f64)],
+) -> PoseState {
+    let linkage = &lowered.linkage;
+    let mut start = linkage.rest();
+    let mut drivers = Vec::new();
+    for (joint, value) in set {
+        let (Some(Some(link)), Some(kind)) =
+            (lowered.links.get(*joint), assembly.joints.get(*joint).map(|j| &j.kind))
+        else {
+            continue;
+        };
+        let value = value * sign(kind);
+        if let Some(slot) = start.values.get_mut(link.0) {
+            *slot = value;
+        }
+        drivers.retain(|(l, _)| l != link);
+        drivers.push((*link, value));
+    }
+    let (gap, worst) = linkage.widest_gap(&start);
+    if gap <= CLOSURE_MM {
+        return placed(assembly, lowered, name, start, gap, false, None);
+    }
+    // Folds with a stated rest keep it; the others follow from the loop.
+    let mut free = false;
+    for (joint, link) in assembly.joints.iter().zip(&lowered.links) {
+        let (JointKind::Fold { piece, crease, .. }, Some(link)) = (&joint.kind, link) else { continue };
+        let rest = assembly.pieces.get(*piece).and_then(|p| p.creases.get(*crease)).and_then(|c| c.rest);
+        if drivers.iter().any(|(l, _)| l == link) {
+            continue;
+        }
+        match rest {
+            Some(_) => drivers.push((*link, start.values.get(link.0).copied().unwrap_or(0.0))),
+            None => free = true,
+        }
+    }
+    if !free {
+        let fault = PoseFault { kind: FaultKind::Open, gap_mm: gap, joint: worst, reached: start.clone() };
+        return placed(assembly, lowered, name, start, gap, false, Some(fault));
+    }
+    // Folded shut, all folds of a loop lie on one line and the loop has no direction to go: such a pose is reached
+    // from one that is half open.
+    let half: Vec<(LinkId, f64)> = drivers.iter().map(|(l, v)| (*l, v / 2.0)).collect();
+    let direct = linkage.pose(&drivers, &linkage.rest());
+    let reached = direct.or_else(|fault| {
+        let between = linkage.pose(&half, &linkage.rest()).map_err(|_| fault)?;
+        linkage.pose(&drivers, &between.state())
+    });
+    match reached {
+        Ok(pose) => placed(assembly, lowered, name, pose.state(), pose.gap_mm, true, None),
+        Err(fault) => {
+            let reached =
+                if fault.reached.values.len() == start.values.len() { fault.reached.clone() } else { start };
+            placed(assembly, lowered, name, reached, fault.gap_mm, true, Some(fault))
+        }
+    }
+}
+
+fn placed(
+    assembly: &Assembly,
+    lowered: &Lowered,
+    name: &str,
+    state: State,
+    gap_mm: f64,
+    solved: bool,
+    fault: Option<PoseFault>,
+) -> PoseState {
+    let frames = match lowered.linkage.place(&state) {
+        Ok(pose) => (0..assembly.panels.len())
+            .map(|panel| lowered.held.get(panel).copied().unwrap_or(false).then(|| pose.body(BodyId(panel))))
+            .collect(),
+        Err(_) => vec![None; assembly.panels.len()],
+    };
+    let values =
+        lowered.links.iter().map(|l| l.and_then(|l| state.values.get(l.0).copied()).unwrap_or(0.0)).collect();
+    let worst = fault.as_ref().map_or_else(|| lowered.linkage.widest_gap(&state).1, |f| f.joint);
+    let gap_at = if gap_mm > 0.0 { lowered.joint_of(worst) } else { None };
+    let fault =
+        fault.map(|f| StandFault { kind: f.kind, gap_mm: f.gap_mm, joint: lowered.joint_of(f.joint) });
+    PoseState { name: name.to_string(), frames, values, gap_mm, gap_at, solved, fault }
+}
+
+impl PoseState {
+    /// A point of a panel's piece (y down) in the world.
+    pub fn point(&self, panel: PanelId, p: Point) -> Option<Vec3> {
+        self.frames.get(panel).copied().flatten().map(|f| f.point(Vec3::new(p.x, -p.y, 0.0)))
+    }
+
+    /// The panel's polygon in the world, outline only.
+    pub fn corners<'a>(&'a self, panel: PanelId, polygon: &'a Polygon) -> impl Iterator<Item = Vec3> + 'a {
+        polygon.outer.iter().filter_map(move |p| self.point(panel, *p))
+    }
+
+    /// Size of the whole card as it stands before the viewer.
+    pub fn extent(&self, assembly: &Assembly) -> Extent {
+        let points =
+            assembly.panels.iter().enumerate().flat_map(|(id, panel)| self.corners(id, &panel.polygon));
+        let mut low = Vec3::repeat(f64::INFINITY);
+        let mut high = Vec3::repeat(f64::NEG_INFINITY);
+        for p in points {
+            low = low.inf(&p);
+            high = high.sup(&p);
+        }
+        let size = high - low;
+        if !size.iter().all(|s| s.is_finite()) {
+            return Extent::default();
+        }
+        Extent { width: size.x, height: size.y, depth: size.z }
+    }
+}
