@@ -1,1 +1,3 @@
 //! Room `stock`.
+
+pub mod plan;
