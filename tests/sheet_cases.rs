@@ -25,18 +25,29 @@ struct Solved {
     faults: Vec<String>,
 }
 
-/// Most instances above the best known value, per family and variant, as measured on the files of the default folder.
-const ABOVE_AT_MOST: &[(&str, &str, usize)] = &[
-    ("bpp_beng", "oriented_guillotine", 0),
-    ("bpp_beng", "rotated_guillotine", 0),
-    ("bpp_bwmv_n020", "oriented_guillotine", 0),
-    ("bpp_bwmv_n020", "rotated_guillotine", 0),
-    ("bpp_bwmv_n040", "oriented_guillotine", 3),
-    ("bpp_bwmv_n040", "rotated_guillotine", 3),
-    ("bpp_cutting_sets", "oriented_guillotine", 3),
-    ("bpp_cutting_sets", "rotated_guillotine", 3),
-    ("gen_cardcut", "rotated_guillotine", 9),
-    ("gen_cardparts", "rotated_guillotine", 0),
+/// Effort for every instance. An unoptimised build searches the default folder with a small share of it, to keep the
+/// suite quick, and polishes little, which has no say in the number of sheets.
+fn effort(is_default: bool) -> Effort {
+    match (cfg!(debug_assertions), is_default) {
+        (true, true) => Effort { sheets: 300_000, polish: 20_000 },
+        (true, false) => Effort { polish: 20_000, ..Effort::default() },
+        (false, _) => Effort::default(),
+    }
+}
+
+/// Most instances above the best known value, per family and variant, as measured on the files of the default folder
+/// with the small effort and with the default effort.
+const ABOVE_AT_MOST: &[(&str, &str, [usize; 2])] = &[
+    ("bpp_beng", "oriented_guillotine", [0, 0]),
+    ("bpp_beng", "rotated_guillotine", [0, 0]),
+    ("bpp_bwmv_n020", "oriented_guillotine", [0, 0]),
+    ("bpp_bwmv_n020", "rotated_guillotine", [0, 0]),
+    ("bpp_bwmv_n040", "oriented_guillotine", [4, 1]),
+    ("bpp_bwmv_n040", "rotated_guillotine", [6, 2]),
+    ("bpp_cutting_sets", "oriented_guillotine", [4, 1]),
+    ("bpp_cutting_sets", "rotated_guillotine", [6, 4]),
+    ("gen_cardcut", "rotated_guillotine", [5, 2]),
+    ("gen_cardparts", "rotated_guillotine", [3, 0]),
 ];
 
 fn default_folder() -> PathBuf {
@@ -89,7 +100,7 @@ fn placements(plan: &Plan) -> Vec<Vec<Placement>> {
     plan.sheets.iter().map(|sheet| sheet.placements.clone()).collect()
 }
 
-fn solve(instance: &Value, variant: &str) -> Solved {
+fn solve(instance: &Value, variant: &str, effort: &Effort) -> Solved {
     let name = instance["name"].as_str().unwrap_or("?").to_owned();
     let (stock, items) = order(instance, variant);
     let known = &instance["best"][variant];
@@ -97,7 +108,7 @@ fn solve(instance: &Value, variant: &str) -> Solved {
     let best = number("bins");
     let mut solved =
         Solved { name, sheets: 0, best, cuts: 0, settings: 0, proven: false, faults: Vec::new() };
-    let plan = match plan(&stock, &items, &Effort::default()) {
+    let plan = match plan(&stock, &items, effort) {
         Ok(plan) => plan,
         Err(refusal) => {
             solved.faults.push(format!("{refusal:?}"));
@@ -144,7 +155,8 @@ fn packing_instances() {
             if wanted.is_empty() {
                 continue;
             }
-            let solved: Vec<Solved> = wanted.par_iter().map(|instance| solve(instance, variant)).collect();
+            let solved: Vec<Solved> =
+                wanted.par_iter().map(|instance| solve(instance, variant, &effort(is_default))).collect();
             let missed = report(&title, variant, &solved);
             at_best += solved.len() - missed;
             above += missed;
@@ -153,8 +165,10 @@ fn packing_instances() {
                     .iter()
                     .flat_map(|one| one.faults.iter().map(|f| format!("{} {variant}: {f}", one.name))),
             );
-            let limit =
-                ABOVE_AT_MOST.iter().find(|(f, v, _)| *f == title && *v == variant).map(|limit| limit.2);
+            let limit = ABOVE_AT_MOST
+                .iter()
+                .find(|(f, v, _)| *f == title && *v == variant)
+                .map(|limit| limit.2[usize::from(!cfg!(debug_assertions))]);
             if is_default && limit.is_none_or(|limit| missed > limit) {
                 wrong.push(format!("{title} {variant}: {missed} above best known, at most {limit:?} before"));
             }
@@ -248,7 +262,7 @@ fn trimmer() -> impl Strategy<Value = Stock> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 48, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
 
     /// A sheet cut to pieces without waste: the pieces where they were cut pass the checker, and plan anew to a
     /// checked plan whose bound is not above the one sheet they came from.
@@ -327,7 +341,7 @@ fn the_pinwheel_cannot_be_cut() {
         at(4, 10, 10, 10, 10),
     ];
     let found = verify(&stock, &items, &[pinwheel]);
-    assert_eq!(found, Err(Violation::NotGuillotine { sheet: 0, placements: vec![0, 3, 4, 2, 1] }));
+    assert_eq!(found, Err(Violation::NotGuillotine { sheet: 0, placements: vec![0, 1, 2, 3, 4] }));
     let plan = plan(&stock, &items, &SHORT).expect("a plan");
     assert_eq!(plan.sheets.len(), 2, "what cannot be cut from one sheet takes two");
 }
@@ -363,7 +377,7 @@ fn orders_that_cannot_be_cut_are_refused() {
     );
     assert_eq!(refused(&[item(60, 9, 1, Turn::Either)]), [Fault::TooNarrow { item: 0 }]);
     // 2 units of waste beside it, where the trimmer needs 4.
-    assert_eq!(refused(&[item(98, 30, 1, Turn::AsGiven)]), [Fault::TooNarrow { item: 0 }]);
+    assert_eq!(refused(&[item(98, 30, 1, Turn::AsGiven)]), [Fault::Trimmer { item: 0 }]);
     assert_eq!(
         refused(&[item(20, 20, u32::MAX, Turn::Either)]),
         [Fault::TooMany { pieces: u64::from(u32::MAX) }]

@@ -112,16 +112,14 @@ fn settings(stock: &Stock, sheets: &[SheetPlan]) -> Vec<Length> {
 }
 
 fn largest_offcut(stock: &Stock, sheets: &[SheetPlan]) -> Option<(usize, Rect)> {
-    let mut largest: Option<(usize, Rect)> = None;
+    let mut offcuts = Vec::new();
     for (index, sheet) in sheets.iter().enumerate() {
-        sheet.root.visit(&mut |part| match part {
-            Part::Offcut(rect) if rect.is_useful(stock.useful_offcut) => {
-                if largest.is_none_or(|(_, best)| rect.area() > best.area()) {
-                    largest = Some((index, *rect));
-                }
+        sheet.root.visit(&mut |part| {
+            if let Part::Offcut(rect) = part {
+                offcuts.push((index, *rect));
             }
-            _ => {}
         });
     }
-    largest
+    let useful = offcuts.into_iter().filter(|(_, rect)| rect.is_useful(stock.useful_offcut));
+    useful.max_by_key(|(index, rect)| (rect.area(), std::cmp::Reverse(*index)))
 }

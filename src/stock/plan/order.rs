@@ -124,7 +124,7 @@ impl Item {
     }
 }
 
-/// How long to search, counted in looked-at places (about 10 ns each in an optimised build), never in time.
+/// How long to search, counted in looked-at places (about 15 ns each in an optimised build), never in time.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Effort {
     /// For fewer sheets.
@@ -135,7 +135,7 @@ pub struct Effort {
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { sheets: 20_000_000, polish: 5_000_000 }
+        Self { sheets: 10_000_000, polish: 2_500_000 }
     }
 }
 
@@ -149,8 +149,10 @@ pub enum Fault {
     Size { item: usize },
     /// The item does not fit inside the margins of a sheet in any permitted way.
     TooLarge { item: usize },
-    /// The item, or the waste beside it, is narrower than the trimmer handles in every permitted way.
+    /// The item is narrower than the trimmer holds.
     TooNarrow { item: usize },
+    /// Even alone on a sheet the item needs a cut longer than the blade, or leaves waste too narrow to trim off.
+    Trimmer { item: usize },
     /// More than [`MOST_PIECES`] pieces in all.
     TooMany { pieces: u64 },
 }

@@ -49,9 +49,9 @@ impl Problem {
             return Err(vec![Fault::TooMany { pieces: total }]);
         }
         let usable = stock.usable();
-        let problem = Self {
+        let mut problem = Self {
             sheet: usable.map(|side| side + stock.kerf),
-            pieces: items.iter().enumerate().flat_map(|(index, item)| pieces(stock, index, item)).collect(),
+            pieces: Vec::with_capacity(total as usize),
             kerf: stock.kerf,
             min_trim: stock.min_trim,
             blade: stock
@@ -59,12 +59,42 @@ impl Problem {
                 .filter(|&blade| usable.iter().any(|&side| side > blade))
                 .map(|b| b + stock.kerf),
         };
+        let mut faults = Vec::new();
+        for (index, item) in items.iter().enumerate() {
+            let ways = problem.ways(item);
+            if ways.is_empty() {
+                faults.push(Fault::Trimmer { item: index });
+            }
+            let area = (item.w + stock.kerf) as f64 * (item.h + stock.kerf) as f64;
+            problem.pieces.extend(std::iter::repeat_n(Piece { item: index, ways, area }, item.qty as usize));
+        }
+        if !faults.is_empty() {
+            return Err(faults);
+        }
         Ok(problem)
+    }
+
+    /// The permitted ways of lying in which the trimmer can cut the item from a sheet at all.
+    fn ways(&self, item: &Item) -> Vec<Way> {
+        item.ways()
+            .map(|turned| Way { turned, size: item.laid(turned).map(|side| side + self.kerf) })
+            .filter(|way| self.holds_alone(way.size))
+            .collect()
     }
 
     /// Whether a tree of root size `size` can be trimmed out of the sheet.
     pub(super) fn holds(&self, size: [Length; 2]) -> bool {
         fits(self.sheet, size, self.min_trim)
+    }
+
+    /// Whether a piece of `size`, kerf added, can be cut from a sheet of its own.
+    pub(super) fn holds_alone(&self, size: [Length; 2]) -> bool {
+        let within = |along: usize, blade: Length| {
+            let across = 1 - along;
+            (size[along] == self.sheet[along] || self.sheet[across] <= blade)
+                && (size[across] == self.sheet[across] || size[along] <= blade)
+        };
+        self.holds(size) && self.blade.is_none_or(|blade| within(0, blade) || within(1, blade))
     }
 
     /// Whether sizes alone decide, or the rules of narrow trims and short blades must be followed node by node.
@@ -112,18 +142,6 @@ fn check_item(stock: &Stock, index: usize, item: &Item) -> Result<(), Fault> {
     if !item.ways().any(|turned| fits(usable, item.laid(turned), 0)) {
         return Err(Fault::TooLarge { item: index });
     }
-    let handled = item.w.min(item.h) >= stock.min_strip
-        && item.ways().any(|turned| fits(usable, item.laid(turned), stock.min_trim));
+    let handled = item.w.min(item.h) >= stock.min_strip;
     if handled { Ok(()) } else { Err(Fault::TooNarrow { item: index }) }
-}
-
-fn pieces(stock: &Stock, index: usize, item: &Item) -> impl Iterator<Item = Piece> {
-    let usable = stock.usable();
-    let ways = item
-        .ways()
-        .filter(|&turned| fits(usable, item.laid(turned), stock.min_trim))
-        .map(|turned| Way { turned, size: item.laid(turned).map(|side| side + stock.kerf) })
-        .collect();
-    let area = (item.w + stock.kerf) as f64 * (item.h + stock.kerf) as f64;
-    std::iter::repeat_n(Piece { item: index, ways, area }, item.qty as usize)
 }

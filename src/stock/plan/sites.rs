@@ -23,8 +23,8 @@ pub(super) struct Seeker<'a> {
     scratch: Tree,
 }
 
-/// Weight of the waste made beside a piece against the growth of the whole tree.
-const LOCAL_WASTE: f64 = 1.0;
+/// Weight of the strip that stays free beyond a piece, up to the length of the piece, against growth and waste.
+const FREE_BEYOND: f64 = 0.4;
 
 impl<'a> Seeker<'a> {
     pub(super) fn new(problem: &'a Problem, blink: f64) -> Self {
@@ -184,7 +184,7 @@ impl Frame {
         }
         let thin = if way.size[across] > node.size[across] { node.size[along] } else { way.size[along] };
         let waste = (way.size[across] - node.size[across]).abs() as f64 * thin as f64;
-        Some(self.growth(node, grow) + LOCAL_WASTE * waste)
+        Some(self.growth(node, grow) + waste + Self::beyond(node, grow, along, way))
     }
 
     fn across(&self, node: &Node, along: usize, pair: i64, pair_width: i64, way: Way) -> Option<f64> {
@@ -197,7 +197,13 @@ impl Frame {
         }
         let thin = if way.size[along] > pair { pair_width } else { way.size[across] };
         let waste = (way.size[along] - pair).abs() as f64 * thin as f64;
-        Some(self.growth(node, grow) + LOCAL_WASTE * waste)
+        Some(self.growth(node, grow) + waste + Self::beyond(node, grow, along, way))
+    }
+
+    /// What is left beyond the piece where it just does not fill the strip: a close fit is worth seeking.
+    fn beyond(node: &Node, grow: [i64; 2], along: usize, way: Way) -> f64 {
+        let free = (node.room[along] - grow[along]).min(way.size[along]);
+        FREE_BEYOND * free as f64 * way.size[1 - along] as f64
     }
 
     /// Growth of the root's area when `node` grows.

@@ -176,7 +176,7 @@ impl Tree {
         } else {
             let start = match site {
                 Site::Beside { node, axis } => self.put_beside(node, axis, leaf),
-                Site::Across { first, second } => self.put_across(first, second, leaf),
+                Site::Across { first, second } => self.put_across(first, second, leaf, problem.min_trim),
             };
             self.resize_from(problem, start);
         }
@@ -195,7 +195,7 @@ impl Tree {
         branch
     }
 
-    fn put_across(&mut self, first: NodeId, second: NodeId, leaf: NodeId) -> NodeId {
+    fn put_across(&mut self, first: NodeId, second: NodeId, leaf: NodeId, min_trim: Length) -> NodeId {
         let parent = self.node(first).parent;
         let axis = self.node(parent).kind.axis().unwrap_or(0);
         self.detach(second);
@@ -206,7 +206,7 @@ impl Tree {
         self.push_child(group, first);
         self.push_child(branch, group);
         self.push_child(branch, leaf);
-        self.resize(group, 0);
+        self.resize(group, min_trim);
         branch
     }
 
@@ -381,12 +381,7 @@ impl Tree {
                 let width = self.root_width(problem, axis);
                 width <= blade && self.within_blade(self.root, width, blade)
             }
-            None => (0..2).any(|along| {
-                let (size, sheet) = (self.root_size(), problem.sheet);
-                let across = 1 - along;
-                (size[along] == sheet[along] || sheet[across] <= blade)
-                    && (size[across] == sheet[across] || size[along] <= blade)
-            }),
+            None => problem.holds_alone(self.root_size()),
         }
     }
 
