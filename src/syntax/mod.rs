@@ -2,7 +2,9 @@
 
 mod build;
 pub mod parse;
+mod recover;
 mod scan;
 pub mod tree;
+pub mod words;
 
 pub use parse::parse;

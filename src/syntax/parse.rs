@@ -1,12 +1,9 @@
 //! Reading a text with the grammar. The only file that knows which parser generator is used: the rest of this room
 //! works on [`Node`]s.
 
-use super::build::Builder;
-use super::scan::{self, TokenKind};
+use super::recover;
 use super::tree::Tree;
 use crate::findings::Findings;
-use crate::findings::catalogue::UnreadableLine;
-use crate::source::{Span, Spanned};
 use pest::Parser;
 use pest::error::{ErrorVariant, InputLocation};
 use pest::iterators::Pair;
@@ -69,46 +66,5 @@ pub(super) fn continues_word(c: char) -> bool {
 /// Reads one file, whose first byte has the global offset `base`. Never fails: what cannot be read is left out of the
 /// tree and reported to `sink`, in file order.
 pub fn parse(text: &str, base: u32, sink: &mut Findings) -> Tree {
-    let tokens = scan::tokens(text);
-    let place = |start: usize, end: usize| Span::new(base + start as u32, base + end as u32);
-    let builder = Builder { text, tokens: &tokens, place: &place };
-    let whole = place(0, text.len());
-    let comments = tokens
-        .iter()
-        .filter(|t| t.kind == TokenKind::Comment)
-        .map(|t| Spanned::new(t.text(text).to_string(), place(t.start, t.end)))
-        .collect();
-    let mut tree = Tree { comments, span: whole, ..Tree::default() };
-    match read(Rule::file, text) {
-        Ok(file) => {
-            report_junk(&file, text, &place, sink);
-            tree.items = builder.items(&file);
-        }
-        Err(stop) => sink.report(UnreadableLine {
-            place: place(stop.at, stop.at),
-            expected: "a statement".into(),
-            found: "something else".into(),
-        }),
-    }
-    tree
-}
-
-fn report_junk(node: &Node, text: &str, place: &dyn Fn(usize, usize) -> Span, sink: &mut Findings) {
-    for child in &node.children {
-        match child.rule {
-            Rule::junk | Rule::pose_junk | Rule::stray_brace | Rule::lost | Rule::pose_lost => {
-                let junk = text.get(child.start..child.end).unwrap_or("");
-                let at = match read(Rule::lone_item, junk) {
-                    Err(stop) => child.start + stop.at,
-                    Ok(_) => child.end,
-                };
-                sink.report(UnreadableLine {
-                    place: place(at, at),
-                    expected: "a statement".into(),
-                    found: "something else".into(),
-                });
-            }
-            _ => report_junk(child, text, place, sink),
-        }
-    }
+    recover::read_file(text, base, sink)
 }

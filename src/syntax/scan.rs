@@ -36,34 +36,62 @@ impl Token {
     pub fn text<'a>(&self, source: &'a str) -> &'a str {
         source.get(self.range()).unwrap_or("")
     }
+
+    pub fn is(&self, source: &str, text: &str) -> bool {
+        self.text(source) == text
+    }
 }
 
 /// All tokens in order, comments included.
 pub fn tokens(source: &str) -> Vec<Token> {
-    let mut list = Vec::new();
-    let mut at = 0;
-    while let Some(c) = source.get(at..).and_then(|rest| rest.chars().next()) {
-        if c.is_whitespace() {
-            at += c.len_utf8();
-            continue;
-        }
-        let rest = source.get(at..).unwrap_or("");
-        let (kind, length) = match c {
-            '0'..='9' => (TokenKind::Number, number_length(rest, follows_slash(source, &list, at))),
-            c => token(rest, c),
-        };
-        let end = at + length.max(c.len_utf8());
-        list.push(Token { kind, start: at, end });
-        at = end;
+    Scanner::new(source).collect()
+}
+
+/// Reads one token after the other; may be told to go on elsewhere.
+#[derive(Debug, Clone)]
+pub struct Scanner<'a> {
+    source: &'a str,
+    at: usize,
+    /// End of a slash, behind which without a space stands no fraction: `60mm/2/3` divides twice.
+    slash_end: Option<usize>,
+}
+
+impl<'a> Scanner<'a> {
+    pub fn new(source: &'a str) -> Self {
+        Self { source, at: 0, slash_end: None }
     }
-    list
+
+    /// Goes on at a byte offset.
+    pub fn skip_to(&mut self, at: usize) {
+        self.at = at;
+    }
+}
+
+impl Iterator for Scanner<'_> {
+    type Item = Token;
+
+    fn next(&mut self) -> Option<Token> {
+        let rest = self.source.get(self.at..)?;
+        let start = self.at + rest.len() - rest.trim_start().len();
+        let rest = self.source.get(start..)?;
+        let first = rest.chars().next()?;
+        let (kind, length) = match first {
+            '0'..='9' => (TokenKind::Number, number_length(rest, self.slash_end == Some(start))),
+            _ => token(rest, first),
+        };
+        self.at = start + length.max(first.len_utf8());
+        if first == '/' {
+            self.slash_end = Some(self.at);
+        }
+        Some(Token { kind, start, end: self.at })
+    }
 }
 
 fn token(rest: &str, first: char) -> (TokenKind, usize) {
     match first {
         '#' => (TokenKind::Comment, line_length(rest)),
         '"' => text(rest),
-        '<' | '>' | '!' if rest[1..].starts_with('=') => (TokenKind::Mark, 2),
+        '<' | '>' | '!' if rest.as_bytes().get(1) == Some(&b'=') => (TokenKind::Mark, 2),
         '{' | '}' | '(' | ')' | '[' | ']' | ':' | ',' | '.' | '=' | '<' | '>' | '+' | '-' | '*' | '/'
         | '?' => (TokenKind::Mark, 1),
         c if starts_word(c) => (TokenKind::Word, length_while(rest, continues_word)),
@@ -72,16 +100,12 @@ fn token(rest: &str, first: char) -> (TokenKind, usize) {
 }
 
 fn text(rest: &str) -> (TokenKind, usize) {
-    let line = line_length(rest);
-    match rest.get(1..line).and_then(|body| body.find('"')) {
-        Some(quote) => (TokenKind::Text { closed: true }, quote + 2),
-        None => (TokenKind::Text { closed: false }, rest[..line].trim_end().len()),
+    let body = rest.get(1..).unwrap_or("");
+    let end = body.find(['"', '\n', '\r']).unwrap_or(body.len());
+    match body.as_bytes().get(end) {
+        Some(b'"') => (TokenKind::Text { closed: true }, end + 2),
+        _ => (TokenKind::Text { closed: false }, rest.get(..end + 1).unwrap_or(rest).trim_end().len()),
     }
-}
-
-/// `60mm/2/3` divides twice: behind a slash without a space stands no fraction.
-fn follows_slash(source: &str, before: &[Token], at: usize) -> bool {
-    before.last().is_some_and(|t| t.end == at && t.text(source) == "/")
 }
 
 /// Length of a number with its glued suffix: `12`, `0.4mm`, and unless `plain`, `1/2in` and `4 1/2in`.

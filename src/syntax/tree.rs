@@ -13,6 +13,8 @@ pub struct Tree {
     pub comments: Vec<Spanned<String>>,
     /// Names declared by statements that could not be read whole, so that their uses are not reported as unknown.
     pub broken_names: Vec<String>,
+    /// Where statements stand that could not be read whole: what seems to be missing may have been said there.
+    pub broken: Vec<Span>,
     pub span: Span,
 }
 

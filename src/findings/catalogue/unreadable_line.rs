@@ -6,6 +6,8 @@ pub struct UnreadableLine {
     /// What could have stood there, in words.
     pub expected: String,
     pub found: String,
+    /// The statement in its usual form.
+    pub form: Option<&'static str>,
 }
 
 pub static ENTRY: Entry = Entry {
@@ -25,7 +27,11 @@ impl Fault for UnreadableLine {
     }
 
     fn tell(&self, _: &Say) -> Telling {
-        Telling::new(self.place, format!("expected {} and found {}", self.expected, self.found))
-            .label(format!("expected {} here", self.expected))
+        let telling = Telling::new(self.place, format!("expected {} and found {}", self.expected, self.found))
+            .label(format!("expected {} here", self.expected));
+        match self.form {
+            Some(form) => telling.help(format!("such a line reads, for example, `{form}`")),
+            None => telling,
+        }
     }
 }

@@ -148,7 +148,10 @@ impl Builder<'_> {
 
     /// The statements of a list that were read whole.
     pub fn items(&self, list: &Node) -> Vec<Item> {
-        list.all(Rule::item).filter_map(|n| self.item(n)).collect()
+        list.all(Rule::item)
+            .filter(|n| !self.unread.contains(&n.start))
+            .filter_map(|n| self.item(n))
+            .collect()
     }
 
     fn optional_path(&self, n: &Node) -> Option<Option<Path>> {
@@ -216,7 +219,8 @@ impl Builder<'_> {
 
     fn motion(&self, n: &Node) -> Option<ItemKind> {
         let leg = |leg: &Node| leg.all(Rule::travel).map(|t| self.travel(t)).collect::<Option<Vec<_>>>();
-        let legs = n.all(Rule::leg).map(leg).collect::<Option<Vec<_>>>()?;
+        let legs =
+            n.one(Rule::motion_body)?.one(Rule::legs)?.all(Rule::leg).map(leg).collect::<Option<Vec<_>>>()?;
         Some(ItemKind::Motion { name: self.name_in(n)?, legs })
     }
 

@@ -10,6 +10,7 @@ use super::parse::{Node, Rule};
 use super::scan::{Token, TokenKind};
 use super::tree::*;
 use crate::source::{Span, Spanned};
+use std::collections::BTreeSet;
 
 /// The most operands that one chain of signs may have; keeps the tree shallow.
 pub(super) const LONGEST_CHAIN: usize = 256;
@@ -20,6 +21,8 @@ pub(super) struct Builder<'a> {
     pub tokens: &'a [Token],
     /// From offsets in `text` to the global space.
     pub place: &'a dyn Fn(usize, usize) -> Span,
+    /// Where statements start that are left out of the tree.
+    pub unread: &'a BTreeSet<usize>,
 }
 
 impl Builder<'_> {
