@@ -14,14 +14,16 @@ pub static ENTRY: Entry = Entry {
     explanation: "Brackets and blocks may stand sixty-four deep inside one another. No card needs more: give a part of the expression a name with `let`, or take brackets out.",
     wrong: r#"card "Kite"
 paper board: 200gsm
+let wide = (((((((((((((((((((((((((((((((((((((((((((((((((((((((((((((((((60mm)))))))))))))))))))))))))))))))))))))))))))))))))))))))))))))))))
 piece kite of board {
-  size (((((((((((((((((((((((((((((((((((((((((((((((((((((((((((((((((60mm))))))))))))))))))))))))))))))))))))))))))))))))))))))))))))))))) by 80mm
+  size wide by 80mm
 }
 "#,
     right: r#"card "Kite"
 paper board: 200gsm
+let wide = 60mm
 piece kite of board {
-  size 60mm by 80mm
+  size wide by 80mm
 }
 "#,
 };

@@ -16,14 +16,14 @@ pub static ENTRY: Entry = Entry {
 paper board: 200gsm
 let slot = 60mm
 piece kite of board {
-  size slot by 80mm
+  size 60mm by 80mm
 }
 "#,
     right: r#"card "Kite"
 paper board: 200gsm
 let slot_wide = 60mm
 piece kite of board {
-  size slot_wide by 80mm
+  size 60mm by 80mm
 }
 "#,
 };

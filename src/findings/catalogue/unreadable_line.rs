@@ -17,8 +17,20 @@ pub static ENTRY: Entry = Entry {
     title: "A line cannot be read",
     explanation: "The compiler reads a design statement by statement and found something else here. The rest of the \
                   line is passed over; everything after it is read as usual.",
-    wrong: "card \"Kite\"\npaper board: 200gsm\npiece kite of board { size 60mm by }\n",
-    right: "card \"Kite\"\npaper board: 200gsm\npiece kite of board { size 60mm by 80mm }\n",
+    wrong: r#"card "Kite"
+paper board: 200gsm
+let wide =
+piece kite of board {
+  size wide by 80mm
+}
+"#,
+    right: r#"card "Kite"
+paper board: 200gsm
+let wide = 60mm
+piece kite of board {
+  size wide by 80mm
+}
+"#,
 };
 
 impl Fault for UnreadableLine {
