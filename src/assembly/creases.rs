@@ -39,10 +39,9 @@ pub(super) fn lower(list: &[design::Crease], sheet: &Sheet, sink: &mut Findings)
             break;
         }
     }
-    for (index, crease) in list.iter().enumerate() {
-        if done[index].is_none() {
-            report_unplaced(crease, index, sheet, sink);
-        }
+    // One finding for the whole ring: the others wait for this one.
+    if let Some(index) = done.iter().position(Option::is_none) {
+        report_unplaced(&list[index], index, sheet, sink);
     }
     let mut placed = Vec::new();
     for (index, crease) in done.into_iter().enumerate() {

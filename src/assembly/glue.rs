@@ -149,8 +149,7 @@ impl Lowering<'_> {
         let raise = glue.foam.map_or(0.0, |foam| foam.value());
         let shared = self.shared_area(part.panel, target.panel, &motion);
         if region_area(&shared) <= AREA_MM2 {
-            let polygon = |panel: PanelId| self.assembly.panels.get(panel).map(|p| p.polygon.clone());
-            let distance = polygon(part.panel)?.transformed(&motion).distance(&polygon(target.panel)?);
+            let distance = self.distance(part.panel, target.panel, &motion)?;
             self.sink.report(found::FacesDoNotMeet {
                 part: part_name(self, part),
                 on: part_name(self, target),
@@ -197,6 +196,11 @@ impl Lowering<'_> {
         let polygon = |panel: PanelId| self.assembly.panels.get(panel).map(|p| &p.polygon);
         let (Some(part), Some(target)) = (polygon(part), polygon(target)) else { return Region::new() };
         intersection(&[part.transformed(motion)], std::slice::from_ref(target))
+    }
+
+    fn distance(&self, part: PanelId, target: PanelId, motion: &Isometry) -> Option<f64> {
+        let polygon = |panel: PanelId| self.assembly.panels.get(panel).map(|p| &p.polygon);
+        Some(polygon(part)?.transformed(motion).distance(polygon(target)?))
     }
 
     /// Strips along the part's sides (all when none is named).
@@ -267,11 +271,8 @@ impl Lowering<'_> {
                 Meeting::Unconnected => {}
             }
         }
-        if let Some(motion) = beside {
-            // In one plane, but not over each other: reported with the distance.
-            return self.closed_flat(joint, glue, part, target, motion);
-        }
-        let (degrees, gap) = worst?;
+        let distance = beside.and_then(|motion| self.distance(part.panel, target.panel, &motion));
+        let (degrees, gap) = worst.or(distance.map(|_| (0.0, 0.0)))?;
         self.sink.report(found::ClosingPlaceUnknown {
             part: part_name(self, &part),
             on: part_name(self, &target),
@@ -279,6 +280,7 @@ impl Lowering<'_> {
             target: glue.to.span,
             degrees,
             gap,
+            beside: distance,
         });
         None
     }

@@ -4,7 +4,7 @@
 use super::model::Written;
 use super::svg_outline;
 use crate::findings::{Findings, catalogue as found};
-use crate::geometry::{Contour, Curve, Isometry, Point, Rect, Segment, pt};
+use crate::geometry::{Contour, Curve, Isometry, Point, Rect, Segment, minimum_width, pt};
 use crate::meaning::design::{self, Cut, Mirror, PathSegment, Quantity, Shape, SideWord};
 use crate::quantity::tolerance::{CHORD_MM, COINCIDENT_MM, LARGEST_PIECE_MM};
 use crate::source::Span;
@@ -49,6 +49,12 @@ pub(super) fn draw(cut: &Cut, piece: &str, sink: &mut Findings) -> Option<Drawn>
         sink.report(found::PieceTooLarge { piece: piece.into(), place: cut.shape_span, width, height });
         return None;
     }
+    let flat =
+        minimum_width(drawn.contour.flatten(CHORD_MM)).is_none_or(|least| least.width <= COINCIDENT_MM);
+    if flat {
+        sink.report(found::OutlineWithoutArea { piece: piece.into(), place: cut.shape_span, width, height });
+        return None;
+    }
     if let Some(at) = drawn.contour.self_crossing(CHORD_MM) {
         let near = corner_before(&drawn.contour, at, &cut.shape);
         sink.report(found::OutlineCrossesItself {
@@ -57,10 +63,6 @@ pub(super) fn draw(cut: &Cut, piece: &str, sink: &mut Findings) -> Option<Drawn>
             near,
             at: (at.x, at.y),
         });
-        return None;
-    }
-    if drawn.contour.signed_area().abs() <= COINCIDENT_MM * (width + height) {
-        sink.report(found::OutlineWithoutArea { piece: piece.into(), place: cut.shape_span, width, height });
         return None;
     }
     if drawn.contour.signed_area() < 0.0 {

@@ -197,7 +197,7 @@ fn drawn_opening(
     }
 }
 
-/// A score that parts nothing can not fold.
+/// A score that parts nothing cannot fold.
 fn report_idle_creases(built: &Built, sink: &mut Findings) {
     for (index, crease) in built.creases.iter().enumerate() {
         if built.hinges.iter().all(|h| h.crease != index) {

@@ -276,7 +276,7 @@ impl Solver<'_, '_> {
                 if let Some(line) = located.line()
                     && !is_square(&line, normal)
                 {
-                    return self.slanted(feature, of, &line, normal, sink);
+                    return self.slanted((feature, of), &line, normal, -normal, sink);
                 }
                 located.points().iter().map(|&p| normal.dot(p)).fold(f64::INFINITY, f64::min)
             }
@@ -287,36 +287,46 @@ impl Solver<'_, '_> {
 
     fn edge_to_edge(&mut self, own: &Feature, other: &Feature, span: Span, sink: &mut Findings) -> bool {
         let line_of = |located: Option<Located>| located.and_then(|l| l.line());
-        let Some(target) = line_of((self.ground.locate)(other)) else { return self.unreadable(other, sink) };
+        let there = (self.ground.locate)(other);
+        let inward = match there {
+            Some(Located::Edge { inward, .. }) => Some(inward),
+            _ => None,
+        };
+        let Some(target) = line_of(there) else { return self.unreadable(other, sink) };
         let Some(mine) = line_of((self.subject.locate)(own).map(|l| l.transformed(&self.motion))) else {
             return self.unreadable(own, sink);
         };
         let Some(normal) = target.vector().unit().map(Point::turned_right) else { return true };
         if !is_square(&mine, normal) {
-            return self.slanted(own, other, &mine, normal, sink);
+            return self.slanted((own, other), &mine, normal, inward.unwrap_or(normal), sink);
         }
         self.push(normal, normal.dot(mine.start), normal.dot(target.start), span);
         true
     }
 
+    /// Reports an edge that does not run like the line it is put against. Of the two turns that bring it in line, the
+    /// one is proposed that lays the part to the side of `towards`.
     fn slanted(
         &self,
-        own: &Feature,
-        other: &Feature,
+        (own, other): (&Feature, &Feature),
         line: &Segment,
         normal: Point,
+        towards: Point,
         sink: &mut Findings,
     ) -> bool {
         let unit = line.vector().unit().unwrap_or(normal);
         let along = normal.turned_left();
         let off = libm::atan2(unit.cross(along), unit.dot(along)).to_degrees().rem_euclid(180.0);
+        let body = self.middle() - line.start;
+        let laid = |turn: f64| Isometry::rotation_deg(Point::ORIGIN, turn).apply_vector(body).dot(towards);
+        let turn = if laid(off) >= laid(off + 180.0) { off } else { off + 180.0 };
         sink.report(found::EdgesNotParallel {
             part: self.subject.name.clone(),
             own: own.span,
             other: other.span,
             degrees: off.min(180.0 - off),
             write_at: self.subject.write_at,
-            turn: off,
+            turn,
         });
         false
     }

@@ -23,13 +23,16 @@ pub(super) struct Tabs {
 pub(super) fn add(tabs: &[Tab], built: &mut Built, sink: &mut Findings) -> Option<Tabs> {
     let mut all = Tabs::default();
     let mut sound = true;
+    // Edges are those of the outline and of tabs before tabs broke them up.
+    let mut outlines = vec![built.contour.clone()];
     for tab in tabs {
-        match flap(tab, built, sink) {
+        match flap(tab, built, &outlines, sink) {
             Some(flap) => {
                 sound &= attach(tab, &flap, built, &mut all, sink);
                 // A further tab may hang on this one.
                 if let Some(named) = all.flaps.last().filter(|named| named.name == tab.name) {
                     let (name, span) = (named.name.clone(), named.span);
+                    outlines.push(Contour::polygon(&named.region.outer));
                     built.panels.push(BuiltPanel { name, polygon: named.region.clone(), span });
                 }
             }
@@ -62,7 +65,7 @@ struct Flap {
     corners: [Point; 4],
 }
 
-fn flap(tab: &Tab, built: &Built, sink: &mut Findings) -> Option<Flap> {
+fn flap(tab: &Tab, built: &Built, outlines: &[Contour], sink: &mut Findings) -> Option<Flap> {
     let FeatureKind::Edge(panel, word) = &tab.off.what else {
         sink.report(found::TabOffNoEdge { tab: tab.name.clone(), place: tab.off.span, over: None });
         return None;
@@ -71,7 +74,8 @@ fn flap(tab: &Tab, built: &Built, sink: &mut Findings) -> Option<Flap> {
         Some(name) => &built.panels.get(built.panel(name)?)?.polygon,
         None => &built.polygon,
     };
-    let edge = edge_on_side(polygon, side(*word)).filter(|edge| lies_on(&built.contour, edge).is_some());
+    let outer = |edge: &Segment| outlines.iter().any(|contour| lies_on(contour, edge).is_some());
+    let edge = edge_on_side(polygon, side(*word)).filter(outer);
     let Some(edge) = edge else {
         sink.report(found::TabOffNoEdge { tab: tab.name.clone(), place: tab.off.span, over: None });
         return None;

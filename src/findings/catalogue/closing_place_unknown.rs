@@ -8,6 +8,8 @@ pub struct ClosingPlaceUnknown {
     pub target: Span,
     pub degrees: f64,
     pub gap: f64,
+    /// In one plane, but this far beside each other, mm.
+    pub beside: Option<f64>,
 }
 
 pub static ENTRY: Entry = Entry {
@@ -44,7 +46,9 @@ impl Fault for ClosingPlaceUnknown {
     }
 
     fn tell(&self, say: &Say) -> Telling {
-        let how = if self.degrees >= 179.0 {
+        let how = if let Some(distance) = self.beside {
+            format!("{} beside each other", say.length(distance))
+        } else if self.degrees >= 179.0 {
             "the wrong way round".to_string()
         } else if self.degrees > 0.01 {
             format!("{} out of line", say.angle(self.degrees))
@@ -52,7 +56,7 @@ impl Fault for ClosingPlaceUnknown {
             format!("{} apart", say.length(self.gap))
         };
         let message =
-            format!("folds do not bring `{}` and `{}` together: they stand {how}", self.part, self.on);
+            format!("folds do not bring `{}` and `{}` together: they lie {how}", self.part, self.on);
         Telling::new(self.place, message)
             .label("this face")
             .other(self.target, "should meet this one")

@@ -1,6 +1,6 @@
 use super::*;
 
-/// Two edges that can not lie on each other.
+/// Two edges that cannot lie on each other.
 pub struct EdgesNotParallel {
     pub part: String,
     pub own: Span,
@@ -15,7 +15,7 @@ pub static ENTRY: Entry = Entry {
     name: "edges-not-parallel",
     severity: Severity::Error,
     family: Family::Joints,
-    title: "Two edges can not lie along each other",
+    title: "Two edges cannot lie along each other",
     explanation: "A part is not turned unless the statement says so. An edge that is put against another one must \
                   run the same way.",
     wrong: r#"card "Kite"
@@ -28,7 +28,7 @@ glue back of tail to front of kite: left to bottom, centred
 paper board: 200gsm, 0.30mm thick
 piece kite of board { size 60mm by 80mm }
 piece tail of board { size 20mm by 30mm }
-glue back of tail to front of kite: left to bottom, centred, turned 90deg
+glue back of tail to front of kite: left to bottom, centred, turned 270deg
 "#,
 };
 

@@ -19,11 +19,11 @@ pub static ENTRY: Entry = Entry {
                   end on the mirror line.",
     wrong: r#"card "Kite"
 paper board: 200gsm, 0.30mm thick
-piece kite of board { shape path (0mm, 0mm) line (60mm, 0mm) arc (75mm, 40mm) (60mm, 80mm) line (0mm, 80mm) line (0mm, 5mm) }
+piece kite of board { shape path (0mm, 0mm) line to (60mm, 0mm) arc through (75mm, 40mm) to (60mm, 80mm) line to (0mm, 80mm) line to (0mm, 5mm) }
 "#,
     right: r#"card "Kite"
 paper board: 200gsm, 0.30mm thick
-piece kite of board { shape path (0mm, 0mm) line (60mm, 0mm) arc (75mm, 40mm) (60mm, 80mm) line (0mm, 80mm) line (0mm, 0mm) }
+piece kite of board { shape path (0mm, 0mm) line to (60mm, 0mm) arc through (75mm, 40mm) to (60mm, 80mm) line to (0mm, 80mm) line to (0mm, 0mm) }
 "#,
 };
 

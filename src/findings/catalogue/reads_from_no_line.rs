@@ -38,7 +38,7 @@ impl Fault for ReadsFromNoLine {
     }
 
     fn tell(&self, _: &Say) -> Telling {
-        Telling::new(self.place, format!("`{}` can not be read from this", self.part))
+        Telling::new(self.place, format!("`{}` cannot be read from this", self.part))
             .label("no edge or score for this reading")
             .help("read from an edge or a score of the panel it goes on")
     }

@@ -13,7 +13,7 @@ pub static ENTRY: Entry = Entry {
     severity: Severity::Error,
     family: Family::Cutting,
     title: "A score is read from something that is not there yet",
-    explanation: "A score is read from an edge of its piece or from another score. It can not be read from a panel \
+    explanation: "A score is read from an edge of its piece or from another score. It cannot be read from a panel \
                   that it makes itself, nor two scores from each other.",
     wrong: r#"card "Kite"
 paper board: 200gsm, 0.30mm thick

@@ -14,7 +14,7 @@ pub static ENTRY: Entry = Entry {
     family: Family::Folding,
     title: "A score parts nothing",
     explanation: "A fold needs paper on both sides that can turn: a score must run from edge to edge, or between \
-                  cuts and other scores. One that ends inside a panel can not fold.",
+                  cuts and other scores. One that ends inside a panel cannot fold.",
     wrong: r#"card "Kite"
 paper board: 200gsm, 0.30mm thick
 piece kite of board {
@@ -39,7 +39,7 @@ impl Fault for ScorePartsNothing {
     fn tell(&self, say: &Say) -> Telling {
         Telling::new(
             self.place,
-            format!("`{}` of `{}` can not fold: it ends inside a panel", self.crease, self.piece),
+            format!("`{}` of `{}` cannot fold: it ends inside a panel", self.crease, self.piece),
         )
         .label(format!("{} long, with the same panel on both sides", say.length(self.length)))
         .help("run it from edge to edge, or cut slits that meet its ends")

@@ -18,7 +18,7 @@ pub static ENTRY: Entry = Entry {
     severity: Severity::Error,
     family: Family::Motion,
     title: "A joint is set beyond its stops",
-    explanation: "A fold turns from 0 to 180 degrees, a slide moves between its stops. A pose or a motion can not \
+    explanation: "A fold turns from 0 to 180 degrees, a slide moves between its stops. A pose or a motion cannot \
                   ask for more.",
     wrong: r#"card "Kite"
 paper board: 200gsm, 0.30mm thick

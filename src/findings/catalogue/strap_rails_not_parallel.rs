@@ -1,6 +1,6 @@
 use super::*;
 
-/// Rails that a strap can not slide along.
+/// Rails that a strap cannot slide along.
 pub struct StrapRailsNotParallel {
     pub strap: String,
     pub place: Span,

@@ -15,7 +15,7 @@ pub static ENTRY: Entry = Entry {
     family: Family::Motion,
     title: "A strap is too wide to slide",
     explanation: "A strap slides along its two rails as far as they run on beyond its own width. A strap as wide \
-                  as the rails are long can not move.",
+                  as the rails are long cannot move.",
     wrong: r#"card "Kite"
 paper board: 200gsm, 0.30mm thick
 piece kite of board {
@@ -43,7 +43,7 @@ impl Fault for StrapTooWide {
 
     fn tell(&self, say: &Say) -> Telling {
         let message = format!(
-            "strap `{}` is {} wide and its rails share {}: it can not slide",
+            "strap `{}` is {} wide and its rails share {}: it cannot slide",
             self.strap,
             say.length(self.wide.value),
             say.length(self.common)

@@ -41,7 +41,7 @@ pub static ENTRY: Entry = Entry {
     title: "A drawing gives no outline",
     explanation: "The outline of a piece can come from an SVG file. The file must hold one closed contour; contours \
                   inside it become openings. Strokes that are not closed, text that is not turned into paths and \
-                  several shapes side by side can not be cut as one piece.",
+                  several shapes side by side cannot be cut as one piece.",
     wrong: "",
     right: "",
 };
@@ -55,7 +55,7 @@ impl Fault for SvgOutline {
         let file = &self.file;
         match &self.problem {
             Problem::Unreadable(why) => {
-                Telling::new(self.place, format!("`{file}` can not be read as a drawing"))
+                Telling::new(self.place, format!("`{file}` cannot be read as a drawing"))
                     .label(why.clone())
                     .help("save it as plain SVG")
             }

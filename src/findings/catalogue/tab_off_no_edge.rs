@@ -14,7 +14,7 @@ pub static ENTRY: Entry = Entry {
     family: Family::Cutting,
     title: "A tab has no edge to hang on",
     explanation: "A tab is folded off a straight edge of the paper. A curved side, a score inside the piece, or a \
-                  stretch longer than the edge can not carry one.",
+                  stretch longer than the edge cannot carry one.",
     wrong: r#"card "Kite"
 paper board: 200gsm, 0.30mm thick
 piece kite of board {
