@@ -42,8 +42,14 @@ pub static ENTRY: Entry = Entry {
     explanation: "The outline of a piece can come from an SVG file. The file must hold one closed contour; contours \
                   inside it become openings. Strokes that are not closed, text that is not turned into paths and \
                   several shapes side by side cannot be cut as one piece.",
-    wrong: "",
-    right: "",
+    wrong: r#"card "Kite"
+paper board: 200gsm, 0.30mm thick
+piece kite of board { shape from "open-line.svg" }
+"#,
+    right: r#"card "Kite"
+paper board: 200gsm, 0.30mm thick
+piece kite of board { size 60mm by 80mm }
+"#,
 };
 
 impl Fault for SvgOutline {

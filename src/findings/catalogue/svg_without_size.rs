@@ -16,8 +16,14 @@ pub static ENTRY: Entry = Entry {
     explanation: "An SVG file gives its size in mm, cm or inches in the `width` and `height` of its first element. \
                   Without them one unit of the drawing counts as 1/96 in, as the standard says, which is seldom \
                   what was drawn.",
-    wrong: r#""#,
-    right: r#""#,
+    wrong: r#"card "Kite"
+paper board: 200gsm, 0.30mm thick
+piece kite of board { shape from "kite.svg" }
+"#,
+    right: r#"card "Kite"
+paper board: 200gsm, 0.30mm thick
+piece kite of board { size 60mm by 80mm }
+"#,
 };
 
 impl Fault for SvgWithoutSize {

@@ -24,7 +24,7 @@ piece page of board {
   slot mouth: 1mm wide, 15mm long, centred, 40mm from top
 }
 piece tongue of board { size 20mm by 60mm }
-slide tongue through page.mouth
+slide tongue through page.mouth: from 0mm to 10mm
 "#,
     right: r#"card "Kite"
 paper board: 200gsm, 0.30mm thick
@@ -33,7 +33,7 @@ piece page of board {
   slot mouth: 1mm wide, 21mm long, centred, 40mm from top
 }
 piece tongue of board { size 20mm by 60mm }
-slide tongue through page.mouth
+slide tongue through page.mouth: from 0mm to 10mm
 "#,
 };
 
