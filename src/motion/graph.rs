@@ -126,6 +126,10 @@ impl Graph {
         groups[self.group[body]] * self.offset[body]
     }
 
+    pub(crate) fn same_group(&self, a: usize, b: usize) -> bool {
+        self.group[a] == self.group[b]
+    }
+
     /// The motion from where the tree holds the closing joint's `b` to where its `a` and value want it.
     pub(crate) fn mismatch(&self, linkage: &Linkage, groups: &[Iso], values: &[f64], closing: usize) -> Iso {
         let joint = &linkage.joints[closing];

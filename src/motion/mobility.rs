@@ -11,6 +11,9 @@ use super::pose::State;
 /// Singular values below this fraction of the largest belong to free motions.
 const FREE_CUT: f64 = 1e-7;
 
+/// States looked at for the generic count.
+const REGULAR_STATES: u64 = 3;
+
 /// Free motions at one state.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Freedom {
@@ -52,10 +55,11 @@ impl Linkage {
         Some(Freedom { nullity: moving.len() - rank, rank, contrast })
     }
 
-    /// Free motions at a regular state assembled from the ranges of the joints; `None` when nothing closes.
+    /// Free motions at regular states: the fewest over a few states assembled within the joints' ranges, since only
+    /// singular states have more. `None` when nothing closes.
     pub fn free_motions(&self) -> Option<Freedom> {
-        let state = self.assemble(&[]).ok()?.state();
-        self.freedom(&state)
+        let states = (0..REGULAR_STATES).filter_map(|seed| self.assemble_seeded(&[], seed).ok());
+        states.filter_map(|pose| self.freedom(&pose.state())).min_by_key(|f| f.nullity)
     }
 
     fn counted(&self) -> (i64, i64) {

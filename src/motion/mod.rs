@@ -4,8 +4,12 @@
 //! nor the wording of findings. Lengths are millimetres, angles degrees, grammage g/m², mass grams, time
 //! seconds; the flat frame of a body has its front towards +z.
 
+pub mod allowance;
+mod balance;
 mod branch;
 mod closure;
+mod contact;
+mod distance;
 mod graph;
 mod iso;
 mod linkage;
@@ -13,9 +17,12 @@ mod matrix;
 mod mobility;
 mod pose;
 mod sheet;
+pub mod slide;
 mod stand;
 mod track;
 
+pub use balance::{Plate, Stance, TippingEdge, stance};
+pub use contact::{Clash, ContactReport, PATH_FACTOR};
 pub use iso::{Iso, Point2, Point3, Vec3};
 pub use linkage::{Body, BodyId, JointId, JointKind, Link, Linkage, LinkageFault, Panel, Range};
 pub use mobility::{Freedom, gruebler_planar, gruebler_spatial, gruebler_spherical};

@@ -162,6 +162,11 @@ impl Linkage {
     /// # Errors
     /// The smallest gap seen when no start closes.
     pub fn assemble(&self, drivers: &[(JointId, f64)]) -> Result<Pose, PoseFault> {
+        self.assemble_seeded(drivers, 0)
+    }
+
+    /// Assembles from other random starts for every seed.
+    pub(crate) fn assemble_seeded(&self, drivers: &[(JointId, f64)], seed: u64) -> Result<Pose, PoseFault> {
         let mut state = self.rest();
         let graph = self.sound(&state)?;
         self.known(drivers)?;
@@ -170,7 +175,7 @@ impl Linkage {
         }
         for component in self.components(&graph, drivers) {
             let system = self.system(&graph, &component, &state, &[]);
-            state.values = self.assemble_system(&system)?;
+            state.values = self.assemble_system(&system, seed)?;
         }
         let pose = self.at(&graph, state.values);
         if pose.gap_mm > CLOSURE_MM {
@@ -328,7 +333,7 @@ impl Linkage {
                 rates: Vec::new(),
                 base: system.values(&x),
             };
-            self.assemble_system(&at_goal)
+            self.assemble_system(&at_goal, 0)
         };
         let Some((x, slack)) = self.closed(system, &start) else {
             return assembled_at_goal();
@@ -388,8 +393,8 @@ impl Linkage {
     }
 
     /// Closes a system at `s = 0` from starts spread over the ranges of its unknowns.
-    fn assemble_system(&self, system: &System<'_>) -> Result<Vec<f64>, PoseFault> {
-        let mut noise = Noise(7);
+    fn assemble_system(&self, system: &System<'_>, seed: u64) -> Result<Vec<f64>, PoseFault> {
+        let mut noise = Noise(7 + seed);
         let mut best: Option<(f64, JointId, Vec<f64>)> = None;
         for attempt in 0..ASSEMBLY_STARTS {
             let mut x = system.start();
@@ -397,7 +402,7 @@ impl Linkage {
                 let link = &self.joints[joint];
                 let (low, high) = (link.range.low.max(-180.0), link.range.high.min(180.0));
                 // The first start is the middle of a declared fold; the others fill the range.
-                let spread = if attempt == 0 && link.must_leave { 0.0 } else { noise.next() };
+                let spread = if attempt == 0 && seed == 0 && link.must_leave { 0.0 } else { noise.next() };
                 x[k] = (0.5 * (low + high) + 0.48 * (high - low) * spread) * unit(&link.kind);
             }
             let Some(corrected) = system.correct(&x, &Pin::Parameter) else { continue };

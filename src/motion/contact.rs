@@ -1,0 +1,354 @@
+//! Contact between panels along a motion.
+//!
+//! An interval of the motion is clear when the clearances at its two ends add up to more than the panels can move
+//! against each other between them; otherwise it is halved (conservative advancement, Mirtich, "Impulse-based dynamic
+//! simulation", 1996). So thin crossings between samples are not missed, as long as the path between two poses is not
+//! longer than [`PATH_FACTOR`] times its chord. Near flat states distances say nothing: there the layer order decides.
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use super::distance::{Placed, edges};
+use super::iso::{Iso, Point2, Vec3, lift};
+use super::linkage::{BodyId, Linkage, Panel};
+use super::pose::{Pose, PoseFault};
+use crate::geometry::{Point, Polygon, difference, pt};
+use crate::quantity::tolerance::COINCIDENT_MM;
+
+/// A path between two near poses is taken to be at most this much longer than its chord.
+pub const PATH_FACTOR: f64 = 1.25;
+/// Relative turns beyond this cosine are halved whatever the clearance.
+const WIDE_TURN: f64 = 0.9;
+/// Poses looked at to see which points two bodies always share.
+const PROBES: usize = 5;
+/// Intervals in which two panels cross at both ends are searched for gaps down to this share of the motion.
+const CROSSING_SHARE: f64 = 1.0 / 256.0;
+/// Crossings shorter than this are touch, in mm.
+const TOUCH_MM: f64 = 1e-6;
+/// Intervals tried for one pair before it is left unresolved.
+const MOST_INTERVALS: usize = 20_000;
+
+/// Two bodies that pass through each other while the motion's parameter goes from `from` to `to`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Clash {
+    pub a: BodyId,
+    pub b: BodyId,
+    pub from: f64,
+    pub to: f64,
+}
+
+/// What a motion's contact search found.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ContactReport {
+    /// By beginning, then by bodies.
+    pub clashes: Vec<Clash>,
+    /// Pairs that lie on each other in every pose looked at; their order is a matter of layers.
+    pub resting: Vec<(BodyId, BodyId)>,
+    /// Intervals, shorter than the resolution, in which two bodies come so near that it stayed open whether they touch.
+    pub grazing: Vec<Clash>,
+}
+
+impl Linkage {
+    /// Contacts while a parameter runs from `from` to `to`; `pose_at` gives the pose for any value between. Pairs that
+    /// share a joint, are glued together or stand in `exempt` are not looked at. Events are located to `resolution`
+    /// (1e-3 degrees is usual).
+    ///
+    /// # Errors
+    /// The first pose that does not exist.
+    pub fn contacts(
+        &self,
+        pose_at: &dyn Fn(f64) -> Result<Pose, PoseFault>,
+        (from, to): (f64, f64),
+        resolution: f64,
+        exempt: &[(BodyId, BodyId)],
+    ) -> Result<ContactReport, PoseFault> {
+        let motion = Motion { pose_at, seen: RefCell::default() };
+        let probes = (0..PROBES).map(|k| motion.pose(from + (to - from) * k as f64 / (PROBES - 1) as f64));
+        let probes = probes.collect::<Result<Vec<_>, _>>()?;
+        let mut report = ContactReport::default();
+        for (a, b) in self.free_pairs(exempt) {
+            let mut pair = PairSearch::new(self, (a, b), &motion, &probes, resolution, (to - from).abs());
+            let distances = probes.iter().map(|pose| pair.clearance(pose));
+            let resting = distances.map(|c| c == Clearance::Apart(0.0)).fold(true, |all, zero| all && zero);
+            if resting {
+                report.resting.push((BodyId(a), BodyId(b)));
+                continue;
+            }
+            pair.run(from, to)?;
+            let clash = |&(from, to): &(f64, f64)| Clash { a: BodyId(a), b: BodyId(b), from, to };
+            report.clashes.extend(joined(&pair.crossing).iter().map(clash));
+            report.grazing.extend(joined(&pair.grazing).iter().map(clash));
+        }
+        let forward = if to >= from { 1.0 } else { -1.0 };
+        let order = |c: &Clash, d: &Clash| {
+            (c.from * forward).total_cmp(&(d.from * forward)).then((c.a, c.b).cmp(&(d.a, d.b)))
+        };
+        report.clashes.sort_by(order);
+        report.grazing.sort_by(order);
+        Ok(report)
+    }
+
+    /// Pairs of bodies without a joint in common, neither glued together.
+    fn free_pairs(&self, exempt: &[(BodyId, BodyId)]) -> Vec<(usize, usize)> {
+        let count = self.bodies.len();
+        let graph = super::graph::Graph::of(self);
+        let tied = |a: usize, b: usize| {
+            let joined = |x: usize, y: usize| (x, y) == (a, b) || (y, x) == (a, b);
+            graph.same_group(a, b)
+                || self.joints.iter().any(|j| joined(j.a.0, j.b.0))
+                || exempt.iter().any(|e| joined(e.0.0, e.1.0))
+        };
+        (0..count).flat_map(|a| (a + 1..count).map(move |b| (a, b))).filter(|&(a, b)| !tied(a, b)).collect()
+    }
+}
+
+/// Neighbouring intervals made one.
+fn joined(intervals: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    let mut joined: Vec<(f64, f64)> = Vec::new();
+    for &(from, to) in intervals {
+        match joined.last_mut() {
+            Some(last) if last.1 == from => last.1 = to,
+            _ => joined.push((from, to)),
+        }
+    }
+    joined
+}
+
+/// Poses by parameter; halving visits the same ones for every pair.
+struct Motion<'m> {
+    pose_at: &'m dyn Fn(f64) -> Result<Pose, PoseFault>,
+    seen: RefCell<BTreeMap<u64, Rc<Pose>>>,
+}
+
+impl Motion<'_> {
+    fn pose(&self, s: f64) -> Result<Rc<Pose>, PoseFault> {
+        if let Some(pose) = self.seen.borrow().get(&s.to_bits()) {
+            return Ok(Rc::clone(pose));
+        }
+        let pose = Rc::new((self.pose_at)(s)?);
+        self.seen.borrow_mut().insert(s.to_bits(), Rc::clone(&pose));
+        Ok(pose)
+    }
+}
+
+/// How two bodies stand to each other in one pose.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Clearance {
+    Crossing,
+    /// Least distance in mm.
+    Apart(f64),
+}
+
+struct PairSearch<'s> {
+    bodies: (usize, usize),
+    /// Panels without what lies next to points that the two always share.
+    panels: (Vec<Panel>, Vec<Panel>),
+    motion: &'s Motion<'s>,
+    resolution: f64,
+    length: f64,
+    budget: usize,
+    crossing: Vec<(f64, f64)>,
+    grazing: Vec<(f64, f64)>,
+}
+
+impl<'s> PairSearch<'s> {
+    fn new(
+        linkage: &Linkage,
+        bodies: (usize, usize),
+        motion: &'s Motion<'s>,
+        probes: &[Rc<Pose>],
+        resolution: f64,
+        length: f64,
+    ) -> Self {
+        let shared = shared_points(linkage, bodies, probes);
+        let (mine, theirs) = (&linkage.bodies[bodies.0].panels, &linkage.bodies[bodies.1].panels);
+        let reach = cone_reach(mine, &shared.0).min(cone_reach(theirs, &shared.1));
+        let panels = (trimmed(mine, &shared.0, reach), trimmed(theirs, &shared.1, reach));
+        let (crossing, grazing) = (Vec::new(), Vec::new());
+        Self { bodies, panels, motion, resolution, length, budget: MOST_INTERVALS, crossing, grazing }
+    }
+
+    fn clearance(&self, pose: &Pose) -> Clearance {
+        let mine = placed(&self.panels.0, pose.bodies[self.bodies.0]);
+        let theirs = placed(&self.panels.1, pose.bodies[self.bodies.1]);
+        let mut least = f64::INFINITY;
+        for (p, q) in mine.iter().flat_map(|p| theirs.iter().map(move |q| (p, q))) {
+            if p.crossing(q) > TOUCH_MM {
+                return Clearance::Crossing;
+            }
+            least = least.min(p.distance(q));
+        }
+        Clearance::Apart(least)
+    }
+
+    fn run(&mut self, from: f64, to: f64) -> Result<(), PoseFault> {
+        let (first, last) = (self.motion.pose(from)?, self.motion.pose(to)?);
+        let ends = ((from, first), (to, last));
+        let clearances = (self.clearance(&ends.0.1), self.clearance(&ends.1.1));
+        self.search(ends, clearances)
+    }
+
+    fn search(
+        &mut self,
+        ends: ((f64, Rc<Pose>), (f64, Rc<Pose>)),
+        clearances: (Clearance, Clearance),
+    ) -> Result<(), PoseFault> {
+        let ((from, first), (to, last)) = &ends;
+        let span = (to - from).abs();
+        self.budget = self.budget.saturating_sub(1);
+        let small = span <= self.resolution || self.budget == 0;
+        match clearances {
+            (Clearance::Crossing, Clearance::Crossing) if span <= CROSSING_SHARE * self.length || small => {
+                self.crossing.push((*from, *to));
+                return Ok(());
+            }
+            (Clearance::Apart(d), Clearance::Apart(e)) => {
+                if self.path(first, last).is_some_and(|path| d + e > path) {
+                    return Ok(());
+                }
+                if small {
+                    self.grazing.push((*from, *to));
+                    return Ok(());
+                }
+            }
+            _ if small => {
+                // The change lies within the resolution: the crossing part is taken to be the half next to it.
+                let middle = 0.5 * (from + to);
+                let crossing = clearances.0 == Clearance::Crossing;
+                self.crossing.push(if crossing { (*from, middle) } else { (middle, *to) });
+                return Ok(());
+            }
+            _ => {}
+        }
+        let middle = 0.5 * (from + to);
+        let pose = self.motion.pose(middle)?;
+        let between = self.clearance(&pose);
+        let before = (ends.0.clone(), (middle, Rc::clone(&pose)));
+        self.search(before, (clearances.0, between))?;
+        // Two crossing parts that meet here are one interval.
+        self.search(((middle, pose), ends.1), (between, clearances.1))
+    }
+
+    /// How far the two can have moved against each other between two poses; none when they turned too far to say.
+    fn path(&self, first: &Pose, last: &Pose) -> Option<f64> {
+        let (a, b) = self.bodies;
+        let relative = |pose: &Pose| pose.bodies[b].inverse() * pose.bodies[a];
+        let (start, end) = (relative(first), relative(last));
+        let turn = (start.inverse() * end).rotation.trace();
+        // The trace of a turn is 1 + 2 cos.
+        if (turn - 1.0) / 2.0 < WIDE_TURN {
+            return None;
+        }
+        let moved = |p: Point2| (end.point(lift(p)) - start.point(lift(p))).norm();
+        let corners = self.panels.0.iter().flat_map(|panel| &panel.outline);
+        Some(PATH_FACTOR * corners.map(|&p| moved(p)).fold(0.0, f64::max))
+    }
+}
+
+fn placed(panels: &[Panel], at: Iso) -> Vec<Placed<'_>> {
+    panels.iter().map(|panel| Placed::new(panel, at)).collect()
+}
+
+/// Points, in the flat frame of each body, that the two share in every pose looked at: ends of common hinge lines and
+/// common corners.
+fn shared_points(
+    linkage: &Linkage,
+    bodies: (usize, usize),
+    probes: &[Rc<Pose>],
+) -> (Vec<Point2>, Vec<Point2>) {
+    let mut shared = (Vec::new(), Vec::new());
+    for (own, other, flipped) in [(bodies.0, bodies.1, false), (bodies.1, bodies.0, true)] {
+        for p in candidates(linkage, own) {
+            let in_other = |pose: &Rc<Pose>| (pose.bodies[other].inverse() * pose.bodies[own]).point(lift(p));
+            let Some(first) = probes.first().map(in_other) else { continue };
+            let stays = probes.iter().all(|pose| (in_other(pose) - first).norm() <= COINCIDENT_MM);
+            let touches = linkage.bodies[other]
+                .panels
+                .iter()
+                .any(|panel| Placed::new(panel, Iso::identity()).distance_to(&first) <= COINCIDENT_MM);
+            if stays && touches {
+                let there = [first.x, first.y];
+                let (one, two) = if flipped { (there, p) } else { (p, there) };
+                shared.0.push(one);
+                shared.1.push(two);
+            }
+        }
+    }
+    shared
+}
+
+/// Corners of a body, and the ends of its joints' lines.
+fn candidates(linkage: &Linkage, body: usize) -> Vec<Point2> {
+    let mut points: Vec<Point2> = linkage.bodies[body].corners().collect();
+    for joint in &linkage.joints {
+        if joint.a.0 == body {
+            points.extend(joint.anchor);
+        }
+        if joint.b.0 == body {
+            let back = joint.zero.inverse();
+            points.extend(joint.anchor.map(|p| {
+                let q = back.place(p);
+                [q[0], q[1]]
+            }));
+        }
+    }
+    points
+}
+
+/// The panels of a body without the neighbourhood of shared points. Round a single point the panels are cones and along
+/// a shared line they are fans, so that what crosses near by crosses farther out as well; the neighbourhood may
+/// therefore reach almost to the next edge.
+fn trimmed(panels: &[Panel], shared: &[Point2], reach: f64) -> Vec<Panel> {
+    if shared.is_empty() || !reach.is_finite() {
+        return panels.to_vec();
+    }
+    let cut = neighbourhood(shared, 0.9 * reach);
+    let to_polygon = |panel: &Panel| {
+        let ring = |ring: &Vec<Point2>| ring.iter().map(|p| pt(p[0], p[1])).collect();
+        Polygon::new(ring(&panel.outline), panel.holes.iter().map(ring).collect())
+    };
+    let to_panel = |polygon: Polygon| {
+        let ring = |ring: Vec<Point>| ring.into_iter().map(|p| [p.x, p.y]).collect();
+        Panel { outline: ring(polygon.outer), holes: polygon.holes.into_iter().map(ring).collect() }
+    };
+    let rest = panels.iter().flat_map(|panel| difference(&[to_polygon(panel)], std::slice::from_ref(&cut)));
+    rest.map(to_panel).collect()
+}
+
+/// Distance from shared points to the nearest edge that holds none of them.
+fn cone_reach(panels: &[Panel], shared: &[Point2]) -> f64 {
+    let distance = |(a, b): (Point2, Point2), p: Point2| {
+        let (a, b, p) = (lift(a), lift(b), lift(p));
+        let along = b - a;
+        let t = ((p - a).dot(&along) / along.norm_squared().max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
+        (p - a - along * t).norm()
+    };
+    let nearest = |edge| shared.iter().map(|&p| distance(edge, p)).fold(f64::INFINITY, f64::min);
+    panels.iter().flat_map(edges).map(nearest).filter(|&d| d > COINCIDENT_MM).fold(f64::INFINITY, f64::min)
+}
+
+/// A polygon round one point (24 corners), or round the line between the two shared points farthest apart.
+fn neighbourhood(shared: &[Point2], radius: f64) -> Polygon {
+    let first = shared.first().copied().unwrap_or_default();
+    let from = |p: &Point2, q: &Point2| libm::hypot(p[0] - q[0], p[1] - q[1]);
+    let farthest = |p: Point2| shared.iter().copied().max_by(|q, r| from(q, &p).total_cmp(&from(r, &p)));
+    let end = farthest(first).unwrap_or(first);
+    let start = farthest(end).unwrap_or(end);
+    if from(&start, &end) <= COINCIDENT_MM {
+        let corner = |k: usize| {
+            let angle = k as f64 * std::f64::consts::TAU / 24.0;
+            pt(end[0] + radius * libm::cos(angle), end[1] + radius * libm::sin(angle))
+        };
+        return Polygon::simple((0..24).map(corner).collect());
+    }
+    let along = (lift(end) - lift(start)).normalize() * radius;
+    let across = Vec3::new(-along.y, along.x, 0.0);
+    let corners = [
+        lift(start) - along - across,
+        lift(end) + along - across,
+        lift(end) + along + across,
+        lift(start) - along + across,
+    ];
+    Polygon::simple(corners.iter().map(|c| pt(c.x, c.y)).collect())
+}
