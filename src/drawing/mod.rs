@@ -15,12 +15,15 @@ pub mod curve;
 pub mod dimension;
 pub mod display;
 pub mod hatch;
+pub mod hidden;
 pub mod label;
 pub mod line;
+pub mod net;
 pub mod operation;
 pub mod pages;
 pub mod symbol;
 pub mod text;
+pub mod view;
 
 pub use display::{Colour, Drawing, Figure, Ink, Mark, Paint, Part};
 pub use line::LineKind;

@@ -4,12 +4,14 @@
 //! Positions come from `motion`; polygons and their overlay from `geometry`. "Above" is towards +z, the side the
 //! front of the resting body points to. Nothing here knows the language or the wording of findings.
 
+mod card;
 mod flat;
 mod order;
 mod rules;
 mod stack;
 mod vertex;
 
+pub use card::{Card, CardLeaf, CardSeen, Contradiction, Thickest, card};
 pub use flat::{FlatFace, FlatJoint, FlatState, JointFold, NotFlat};
 pub use order::{Fact, Layering, Order, Orders, RuleCounts};
 pub use stack::{Seen, Side, Stack};

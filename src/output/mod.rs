@@ -8,9 +8,11 @@
 //!
 //! The same drawing gives the same bytes on every run: no clock, no random numbers, no hash order.
 
+pub mod cut_list;
 pub mod fingerprint;
 pub mod folder;
 pub mod font;
+pub mod model;
 pub mod pdf;
 pub mod png;
 pub mod svg;

@@ -40,3 +40,5 @@ pub const BIND_LENGTH_MM: f64 = 5.0;
 pub const HEAVY_GSM: f64 = 200.0;
 /// The same where only the caliper is known.
 pub const HEAVY_CALIPER_MM: f64 = 0.25;
+/// Leaves whose planes are closer than this lie in one plane.
+pub const SAME_PLANE_MM: f64 = 0.02;

@@ -2,7 +2,9 @@
 //! `make-font.py`). It is the only font any picture or page is drawn with.
 
 use crate::drawing::Typeface;
+use kurbo::{BezPath, Point};
 use skrifa::instance::{LocationRef, Size};
+use skrifa::outline::{DrawSettings, OutlinePen};
 use skrifa::{FontRef, GlyphId, MetadataProvider};
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
@@ -45,6 +47,66 @@ pub fn typeface() -> &'static Typeface {
 /// The glyph of a character; `None` when the font has none.
 pub fn glyph(character: char) -> Option<u16> {
     BUNDLED.glyphs.get(&character).copied()
+}
+
+/// The outline of a line of text, its baseline starting at the origin, y down, for an em of 1; and its width in ems.
+/// Signs that the font does not have are left blank.
+pub fn lettering(text: &str) -> (BezPath, f64) {
+    let mut path = BezPath::new();
+    let mut at = 0.0;
+    let Ok(font) = FontRef::new(BYTES) else { return (path, at) };
+    let outlines = font.outline_glyphs();
+    let units = f64::from(font.metrics(Size::unscaled(), LocationRef::default()).units_per_em.max(1));
+    for character in text.chars() {
+        let mut pen = Pen { path: &mut path, at, units };
+        let outline = glyph(character).and_then(|id| outlines.get(GlyphId::from(id)));
+        if let Some(outline) = outline {
+            let settings = DrawSettings::unhinted(Size::unscaled(), LocationRef::default());
+            // A damaged glyph is drawn as far as it goes.
+            let _ = outline.draw(settings, &mut pen);
+        }
+        at += typeface().advance(character);
+    }
+    (path, at)
+}
+
+/// Takes a glyph's outline in font units, y up.
+struct Pen<'a> {
+    path: &'a mut BezPath,
+    at: f64,
+    units: f64,
+}
+
+impl Pen<'_> {
+    fn place(&self, x: f32, y: f32) -> Point {
+        Point::new(self.at + f64::from(x) / self.units, -f64::from(y) / self.units)
+    }
+}
+
+impl OutlinePen for Pen<'_> {
+    fn move_to(&mut self, x: f32, y: f32) {
+        let to = self.place(x, y);
+        self.path.move_to(to);
+    }
+
+    fn line_to(&mut self, x: f32, y: f32) {
+        let to = self.place(x, y);
+        self.path.line_to(to);
+    }
+
+    fn quad_to(&mut self, cx: f32, cy: f32, x: f32, y: f32) {
+        let (control, to) = (self.place(cx, cy), self.place(x, y));
+        self.path.quad_to(control, to);
+    }
+
+    fn curve_to(&mut self, ax: f32, ay: f32, bx: f32, by: f32, x: f32, y: f32) {
+        let (first, second, to) = (self.place(ax, ay), self.place(bx, by), self.place(x, y));
+        self.path.curve_to(first, second, to);
+    }
+
+    fn close(&mut self) {
+        self.path.close_path();
+    }
 }
 
 pub fn measures() -> &'static Measures {

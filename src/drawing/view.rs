@@ -1,0 +1,297 @@
+//! Pictures of the finished card: a pose from the front, from behind or from a three-quarter view, papers in their
+//! colours, prints on their faces, hidden parts hidden, the size of the whole beside it.
+
+use kurbo::{BezPath, Shape};
+
+use super::clearance::Clearance;
+use super::dimension::{self, Reading, Side, Style};
+use super::hidden::{Camera, Leaf, Projected, seen, seen_segment};
+use super::{Colour, Figure, LineKind, Mark, Operation, Typeface, curve};
+use crate::assembly::{Assembly, Face, JointKind, PanelId, Print, PrintContent};
+use crate::geometry::{Point, Polygon, Region, Segment, intersection, pt};
+use crate::layers::Card;
+use crate::motion::{Iso, PoseState, Vec3};
+use crate::quantity::tolerance;
+
+/// What a picture needs to know besides the assembly.
+#[derive(Clone, Copy)]
+pub struct Staging<'a> {
+    pub state: &'a PoseState,
+    pub card: &'a Card,
+    /// Outline of a line of text, its baseline starting at the origin, for an em of 1 mm (y down), and its width.
+    pub lettering: &'a dyn Fn(&str) -> (BezPath, f64),
+    pub typeface: &'a Typeface,
+}
+
+/// A pose ready to be looked at from anywhere.
+pub struct Stage<'a> {
+    assembly: &'a Assembly,
+    /// By leaf drawn: its number in the card and its panel.
+    origin: Vec<(usize, PanelId)>,
+    leaves: Vec<Leaf>,
+    staging: Staging<'a>,
+}
+
+impl<'a> Stage<'a> {
+    pub fn new(assembly: &'a Assembly, staging: Staging<'a>) -> Self {
+        let mut origin = Vec::new();
+        let mut leaves = Vec::new();
+        for (number, leaf) in staging.card.leaves.iter().enumerate() {
+            let Some(frame) = staging.state.frames.get(leaf.panel).copied().flatten() else { continue };
+            // A flat card is drawn as thick as it is, so that what is glued over a raised part lies over it.
+            let lift = match staging.card.heights.get(number) {
+                Some(height) => height - frame.shift.z,
+                None => 0.0,
+            };
+            origin.push((number, leaf.panel));
+            leaves.push(Leaf {
+                frame: Iso::translation(Vec3::new(0.0, 0.0, lift)) * frame,
+                polygon: leaf.polygon.clone(),
+            });
+        }
+        Self { assembly, origin, leaves, staging }
+    }
+
+    /// Extent of everything on the drawing of a camera: left, top, right, bottom in mm.
+    fn bounds(&self, camera: &Camera) -> Option<kurbo::Rect> {
+        let points = self.leaves.iter().flat_map(|leaf| {
+            leaf.polygon.outer.iter().map(|p| camera.project(leaf.frame.point(Vec3::new(p.x, -p.y, 0.0))).0)
+        });
+        let rect = crate::geometry::Rect::of_points(points)?;
+        Some(kurbo::Rect::new(rect.min.x, rect.min.y, rect.max.x, rect.max.y))
+    }
+
+    /// The picture; with `sizes`, the width and the height of the whole are written beside it.
+    pub fn picture(&self, title: &str, camera: &Camera, sizes: Option<&dyn Fn(f64) -> String>) -> Figure {
+        let nearer = |i: usize, j: usize| self.is_nearer(camera, i, j);
+        let all = seen(&self.leaves, camera, nearer);
+        let mut marks = Vec::new();
+        for (i, (leaf, region)) in all.iter().enumerate() {
+            let Some((_, panel)) = self.origin.get(i).copied() else { continue };
+            marks.extend(self.fill(panel, leaf, region));
+            marks.extend(self.prints(i, panel, leaf, region, camera));
+        }
+        for i in 0..all.len() {
+            marks.extend(self.edges(i, &all, camera, &nearer));
+        }
+        if let (Some(say), Some(bounds)) = (sizes, self.bounds(camera)) {
+            marks.extend(self.sizes(bounds, say));
+        }
+        Figure::around(title, marks, 4.0, self.staging.typeface)
+    }
+
+    /// Whether leaf `j` lies nearer to the viewer than leaf `i`, both in one plane.
+    fn is_nearer(&self, camera: &Camera, i: usize, j: usize) -> bool {
+        let (Some((a, _)), Some((b, _))) = (self.origin.get(i), self.origin.get(j)) else { return false };
+        let Some(leaf) = self.leaves.get(i) else { return false };
+        let front_seen = camera.direction(leaf.frame.front()).z > 0.0;
+        match self.staging.card.on_front(*a, *b) {
+            Some(on_front) => on_front == front_seen,
+            // Neighbours in one sheet, or nothing is known: the later one is drawn on top.
+            None => b > a,
+        }
+    }
+
+    fn paper_colour(&self, panel: PanelId) -> Colour {
+        let paper =
+            self.assembly.panels.get(panel).and_then(|p| self.assembly.pieces.get(p.piece)).map(|p| p.paper);
+        match paper.and_then(|p| self.assembly.papers.get(p)) {
+            Some(paper) => {
+                Colour { red: paper.colour.red, green: paper.colour.green, blue: paper.colour.blue }
+            }
+            None => Colour::WHITE,
+        }
+    }
+
+    fn fill(&self, panel: PanelId, leaf: &Projected, region: &Region) -> Option<Mark> {
+        if region.is_empty() {
+            return None;
+        }
+        // A leaf that is turned away from the viewer is a little darker; backs are a little lighter than fronts.
+        let shade = 0.72 + 0.28 * leaf.facing;
+        let colour = shaded(self.paper_colour(panel), shade, if leaf.front { 0.0 } else { 0.10 });
+        Some(Mark::fill(Operation::Artwork, path_of(region), colour))
+    }
+
+    fn prints(
+        &self,
+        i: usize,
+        panel: PanelId,
+        leaf: &Projected,
+        region: &Region,
+        camera: &Camera,
+    ) -> Vec<Mark> {
+        let (Some(frame), false) = (self.leaves.get(i).map(|l| l.frame), region.is_empty()) else {
+            return Vec::new();
+        };
+        let shown = |p: &&Print| p.panel == panel && (p.face == Face::Front) == leaf.front;
+        let paper = self.paper_colour(panel);
+        let light =
+            299 * u32::from(paper.red) + 587 * u32::from(paper.green) + 114 * u32::from(paper.blue) > 130_000;
+        let ink = if light { Colour::grey(25) } else { Colour::grey(245) };
+        let mut marks = Vec::new();
+        for print in self.assembly.prints.iter().filter(shown) {
+            let letters = self.letters(print);
+            let on_drawing: Region = letters
+                .iter()
+                .map(|polygon| {
+                    let ring = |ring: &Vec<Point>| -> Vec<Point> {
+                        ring.iter()
+                            .map(|p| camera.project(frame.point(Vec3::new(p.x, -p.y, 0.0))).0)
+                            .collect()
+                    };
+                    Polygon::new(ring(&polygon.outer), polygon.holes.iter().map(ring).collect())
+                })
+                .collect();
+            let visible = intersection(&on_drawing, region);
+            if !visible.is_empty() {
+                marks.push(Mark::fill(Operation::Artwork, path_of(&visible), ink));
+            }
+        }
+        marks
+    }
+
+    /// The print as filled shapes in its piece's frame.
+    fn letters(&self, print: &Print) -> Region {
+        let area = print.area;
+        let text = match &print.content {
+            PrintContent::Text(text) => text.clone(),
+            PrintContent::Picture { .. } => {
+                // A picture is shown as the frame it fills.
+                let inner = area.expanded(-0.4);
+                return crate::geometry::difference(
+                    &[Polygon::rectangle(area)],
+                    &[Polygon::rectangle(inner)],
+                );
+            }
+        };
+        let lines: Vec<&str> = text.lines().collect();
+        let outlines: Vec<(BezPath, f64)> = lines.iter().map(|l| (self.staging.lettering)(l)).collect();
+        let widest = outlines.iter().map(|(_, w)| *w).fold(0.01, f64::max);
+        let em = (area.width() / widest).min(area.height() / (1.25 * lines.len().max(1) as f64));
+        let mut rings: Vec<Vec<Point>> = Vec::new();
+        for (n, (outline, width)) in outlines.iter().enumerate() {
+            let left = area.min.x + (area.width() - width * em) / 2.0;
+            let base = area.min.y + em * (1.25 * n as f64 + 0.95);
+            let place = |p: kurbo::Point| {
+                let x = left + p.x * em;
+                let x = if print.face == Face::Back { area.min.x + area.max.x - x } else { x };
+                pt(x, base + p.y * em)
+            };
+            rings
+                .extend(flattened(outline, em).into_iter().map(|ring| ring.into_iter().map(place).collect()));
+        }
+        even_odd(rings)
+    }
+
+    fn edges(
+        &self,
+        i: usize,
+        all: &[(Projected, Region)],
+        camera: &Camera,
+        nearer: &impl Fn(usize, usize) -> bool,
+    ) -> Vec<Mark> {
+        let Some(leaf) = self.leaves.get(i) else { return Vec::new() };
+        let folds = self.open_folds(i);
+        let mut strong = BezPath::new();
+        let mut thin = BezPath::new();
+        for edge in leaf.polygon.edges() {
+            let on_fold = folds.iter().any(|f| {
+                let near = |p: Point| f.distance(p) < tolerance::COINCIDENT_MM * 5.0;
+                near(edge.start) && near(edge.end)
+            });
+            let path = if on_fold { &mut thin } else { &mut strong };
+            for shown in seen_segment(all, i, &self.leaves, camera, edge, nearer) {
+                path.move_to((shown.start.x, shown.start.y));
+                path.line_to((shown.end.x, shown.end.y));
+            }
+        }
+        let mut marks = Vec::new();
+        for (kind, path) in [(LineKind::Edge, strong), (LineKind::ThinEdge, thin)] {
+            if !path.elements().is_empty() {
+                let mut mark = Mark::line(kind, path);
+                mark.operation = Operation::Artwork;
+                marks.push(mark);
+            }
+        }
+        marks
+    }
+
+    /// Fold lines of a leaf across which the paper lies flat: drawn thin, the sheet goes on behind them.
+    fn open_folds(&self, i: usize) -> Vec<Segment> {
+        let Some((_, panel)) = self.origin.get(i).copied() else { return Vec::new() };
+        let front = |p: PanelId| self.staging.state.frames.get(p).copied().flatten().map(|f| f.front());
+        self.assembly
+            .joints
+            .iter()
+            .filter(|j| j.a == panel || j.b == panel)
+            .filter_map(|j| match &j.kind {
+                JointKind::Fold { from, to, .. } => {
+                    let flat = front(j.a)?.dot(&front(j.b)?) > 0.999;
+                    flat.then_some(Segment { start: *from, end: *to })
+                }
+                _ => None,
+            })
+            .collect()
+    }
+
+    fn sizes(&self, bounds: kurbo::Rect, say: &dyn Fn(f64) -> String) -> Vec<Mark> {
+        let reading = |side, datum: (f64, f64), feature: (f64, f64), mm: f64| Reading {
+            side,
+            datum: datum.into(),
+            feature: feature.into(),
+            text: say(mm),
+        };
+        let (x0, y0, x1, y1) = (bounds.x0, bounds.y0, bounds.x1, bounds.y1);
+        let readings = [
+            reading(Side::Bottom, (x0, y1), (x1, y1), bounds.width()),
+            reading(Side::Left, (x0, y1), (x0, y0), bounds.height()),
+        ];
+        let mut taken = Clearance::default();
+        dimension::dimension(bounds, &readings, Style::default(), &mut taken, self.staging.typeface)
+    }
+}
+
+fn shaded(colour: Colour, shade: f64, lift: f64) -> Colour {
+    let channel = |c: u8| {
+        let c = f64::from(c) * shade;
+        (c + (255.0 - c) * lift).round().clamp(0.0, 255.0) as u8
+    };
+    Colour { red: channel(colour.red), green: channel(colour.green), blue: channel(colour.blue) }
+}
+
+/// Polygons as one path for the even-odd rule.
+fn path_of(region: &[Polygon]) -> BezPath {
+    let mut path = BezPath::new();
+    for ring in region.iter().flat_map(|p| p.rings()) {
+        let points: Vec<kurbo::Point> = ring.iter().map(|p| kurbo::Point::new(p.x, p.y)).collect();
+        path.extend(curve::polygon(&points).elements().iter().copied());
+    }
+    path
+}
+
+/// Rings of an outline given for an em of 1 mm and drawn at `em` mm.
+fn flattened(outline: &BezPath, em: f64) -> Vec<Vec<kurbo::Point>> {
+    let mut rings: Vec<Vec<kurbo::Point>> = Vec::new();
+    let fine = (tolerance::CHORD_MM / em.max(0.1)).max(1e-4);
+    kurbo::flatten(outline.path_elements(fine), fine, |el| match el {
+        kurbo::PathEl::MoveTo(p) => rings.push(vec![p]),
+        kurbo::PathEl::LineTo(p) => {
+            if let Some(ring) = rings.last_mut() {
+                ring.push(p);
+            }
+        }
+        _ => {}
+    });
+    rings.retain(|r| r.len() >= 3);
+    rings
+}
+
+/// Rings as polygons under the even-odd rule, which is how letters with counters are meant.
+fn even_odd(rings: Vec<Vec<Point>>) -> Region {
+    let mut region = Region::new();
+    for ring in rings {
+        region = crate::geometry::xor(&region, &[Polygon::simple(ring)]);
+    }
+    region
+}

@@ -1,0 +1,497 @@
+//! The layers of a card in a pose: which leaf lies over which, how thick the stack is, what is seen of every panel.
+//!
+//! A *leaf* is a panel, or a part of one where it is woven through slots. Leaves are grouped by the plane they lie in
+//! (a flat pose is one group, whatever foam lifts), each group is one layer problem for [`super::FlatState`], and the
+//! facts come from the joints: folds, stuck faces, straps before and behind their bar, pins, slides.
+
+use std::collections::BTreeMap;
+
+use super::flat::{FlatFace, FlatJoint, FlatState, JointFold};
+use super::order::{Fact, Order};
+use super::stack::Side as From;
+use crate::assembly::{Assembly, Face, Fold, JointId, JointKind, PanelId, SlideHow};
+use crate::geometry::{
+    Point, Polygon, Region, Segment, difference, intersection, pt, region_area, region_centroid,
+};
+use crate::motion::{self, Iso, PoseState, Vec3};
+use crate::quantity::tolerance::{AREA_MM2, PARALLEL_DEG, SAME_PLANE_MM};
+
+/// Joints are looked at up to this far from their line when leaves are woven through slots, mm.
+const FAR_MM: f64 = 10_000.0;
+
+/// A panel, or the part of one on one side of a slot it is woven through.
+#[derive(Debug, Clone)]
+pub struct CardLeaf {
+    pub panel: PanelId,
+    /// In the piece's frame.
+    pub polygon: Polygon,
+}
+
+/// A place where the closed card is thick, and what lies there.
+#[derive(Debug, Clone)]
+pub struct Thickest {
+    pub mm: f64,
+    /// On the drawing of the front view: x right, y down.
+    pub at: Point,
+    /// From the lowest to the highest.
+    pub panels: Vec<PanelId>,
+}
+
+/// What is seen of a leaf from one side, in the world's plane (x right, y up).
+#[derive(Debug, Clone)]
+pub struct CardSeen {
+    pub leaf: usize,
+    /// Whether the leaf's printed side is seen.
+    pub front: bool,
+    pub region: Region,
+}
+
+/// Facts that contradict one another: no order of the layers satisfies them.
+#[derive(Debug, Clone)]
+pub struct Contradiction {
+    pub joints: Vec<JointId>,
+}
+
+/// The layers of one pose.
+#[derive(Debug, Clone, Default)]
+pub struct Card {
+    pub leaves: Vec<CardLeaf>,
+    /// All leaves lie parallel: the card is flat.
+    pub flat: bool,
+    /// For leaves `(i, j)` that cover each other in one plane, both ways round: whether `j` lies on the front of `i`.
+    on_front: BTreeMap<(usize, usize), bool>,
+    /// Of a flat card: height of each leaf above the lowest, mm, along the viewer's axis.
+    pub heights: Vec<f64>,
+    /// Of a flat card.
+    pub thickest: Option<Thickest>,
+    /// Of a flat card: seen from the front and from the back.
+    pub seen: [Vec<CardSeen>; 2],
+    pub contradiction: Option<Contradiction>,
+}
+
+/// The leaves of one plane, laid out in that plane.
+struct Group {
+    /// Leaf numbers.
+    leaves: Vec<usize>,
+    state: FlatState,
+    facts: Vec<Fact>,
+    /// The joint each fact comes from.
+    because: Vec<JointId>,
+}
+
+/// Works out the layers of the card in a pose.
+pub fn card(assembly: &Assembly, pose: &PoseState) -> Card {
+    let leaves = leaves(assembly, pose);
+    let mut card = Card { flat: is_flat(pose), leaves, ..Card::default() };
+    let placed: Vec<usize> =
+        (0..card.leaves.len()).filter(|l| frame(pose, card.leaves[*l].panel).is_some()).collect();
+    let groups = if card.flat { vec![placed] } else { planes(&card.leaves, pose, &placed) };
+    for members in groups {
+        let Some(group) = Group::new(assembly, pose, &card.leaves, members, card.flat) else { continue };
+        let layering = group.state.layering();
+        match layering.solve(&group.facts) {
+            Ok(order) => card.take(assembly, &group, &layering, &order),
+            Err(core) => {
+                let mut joints: Vec<JointId> =
+                    core.iter().filter_map(|f| group.because.get(*f).copied()).collect();
+                joints.sort_unstable();
+                joints.dedup();
+                card.contradiction.get_or_insert(Contradiction { joints });
+                // The picture still needs some order: the folds and what is stuck, as far as they go together.
+                let kept: Vec<Fact> = group
+                    .facts
+                    .iter()
+                    .enumerate()
+                    .filter(|(i, _)| !core.contains(i))
+                    .map(|(_, f)| *f)
+                    .collect();
+                if let Ok(order) = layering.solve(&kept) {
+                    card.take(assembly, &group, &layering, &order);
+                }
+            }
+        }
+    }
+    card
+}
+
+fn frame(pose: &PoseState, panel: PanelId) -> Option<Iso> {
+    pose.frames.get(panel).copied().flatten()
+}
+
+fn is_flat(pose: &PoseState) -> bool {
+    let sin = PARALLEL_DEG.to_radians();
+    pose.frames.iter().flatten().all(|f| libm::hypot(f.front().x, f.front().y) < sin)
+}
+
+/// Panels, those that are woven cut apart at their slots.
+fn leaves(assembly: &Assembly, pose: &PoseState) -> Vec<CardLeaf> {
+    let mut all = Vec::new();
+    for (id, panel) in assembly.panels.iter().enumerate() {
+        let whole = CardLeaf { panel: id, polygon: panel.polygon.clone() };
+        let cuts = slot_lines(assembly, pose, id);
+        if cuts.is_empty() {
+            all.push(whole);
+            continue;
+        }
+        let mut rest: Region = vec![whole.polygon];
+        for line in &cuts {
+            let Some(side) = left_of(line) else { continue };
+            let here = intersection(&rest, std::slice::from_ref(&side));
+            rest = difference(&rest, &[side]);
+            all.extend(here.into_iter().map(|polygon| CardLeaf { panel: id, polygon }));
+        }
+        all.extend(rest.into_iter().map(|polygon| CardLeaf { panel: id, polygon }));
+    }
+    all
+}
+
+/// The lines of a tongue's slots, in the tongue's own frame, from the first slot to the last.
+fn slot_lines(assembly: &Assembly, pose: &PoseState, panel: PanelId) -> Vec<Segment> {
+    for joint in assembly.joints.iter().filter(|j| j.b == panel) {
+        let JointKind::Slide { how: SlideHow::Through { piece, cutouts }, .. } = &joint.kind else {
+            continue;
+        };
+        let (Some(target), Some(part)) = (frame(pose, joint.a), frame(pose, panel)) else { continue };
+        let to_part = part.inverse() * target;
+        let place = |p: Point| {
+            let q = to_part.point(Vec3::new(p.x, -p.y, 0.0));
+            pt(q.x, -q.y)
+        };
+        let openings = assembly.pieces.get(*piece).map(|p| p.cutouts.as_slice()).unwrap_or_default();
+        return cutouts
+            .iter()
+            .filter_map(|c| openings.get(*c))
+            .map(|c| Segment::new(place(c.from), place(c.to)))
+            .collect();
+    }
+    Vec::new()
+}
+
+/// A rectangle that covers everything to the left of a line.
+fn left_of(line: &Segment) -> Option<Polygon> {
+    let along = line.vector().unit()?;
+    let left = along.turned_left();
+    let (a, b) = (line.midpoint() - along * FAR_MM, line.midpoint() + along * FAR_MM);
+    Some(Polygon::simple(vec![a, b, b + left * FAR_MM, a + left * FAR_MM]))
+}
+
+/// Groups of leaves that lie in one plane.
+fn planes(leaves: &[CardLeaf], pose: &PoseState, placed: &[usize]) -> Vec<Vec<usize>> {
+    let mut groups: Vec<(Vec3, f64, Vec<usize>)> = Vec::new();
+    let least = libm::cos(PARALLEL_DEG.to_radians());
+    for leaf in placed {
+        let Some(frame) = leaves.get(*leaf).and_then(|l| frame(pose, l.panel)) else { continue };
+        let normal = frame.front();
+        let at = leaves.get(*leaf).map(|l| l.polygon.centroid()).unwrap_or(Point::ORIGIN);
+        let centre = frame.point(Vec3::new(at.x, -at.y, 0.0));
+        let found = groups
+            .iter_mut()
+            .find(|(n, d, _)| n.dot(&normal).abs() >= least && (n.dot(&centre) - *d).abs() < SAME_PLANE_MM);
+        match found {
+            Some((_, _, members)) => members.push(*leaf),
+            None => groups.push((normal, normal.dot(&centre), vec![*leaf])),
+        }
+    }
+    groups.into_iter().map(|(_, _, members)| members).filter(|m| m.len() > 1).collect()
+}
+
+impl Group {
+    fn new(
+        assembly: &Assembly,
+        pose: &PoseState,
+        leaves: &[CardLeaf],
+        members: Vec<usize>,
+        flat: bool,
+    ) -> Option<Self> {
+        let first = frame(pose, leaves.get(*members.first()?)?.panel)?;
+        // A flat card is laid out in the world's own plane, so that what is seen needs no turning.
+        let world_to_plane = if flat { Iso::identity() } else { first.inverse() };
+        let mut state = FlatState::default();
+        for leaf in &members {
+            let leaf = leaves.get(*leaf)?;
+            let here = world_to_plane * frame(pose, leaf.panel)?;
+            let place = |p: &Point| {
+                let q = here.point(Vec3::new(p.x, -p.y, 0.0));
+                pt(q.x, q.y)
+            };
+            let ring = |ring: &Vec<Point>| ring.iter().map(place).collect::<Vec<Point>>();
+            let polygon =
+                Polygon::new(ring(&leaf.polygon.outer), leaf.polygon.holes.iter().map(ring).collect());
+            state.faces.push(FlatFace { polygon, up: here.front().z > 0.0 });
+        }
+        let mut group = Self { leaves: members, state, facts: Vec::new(), because: Vec::new() };
+        for (id, joint) in assembly.joints.iter().enumerate() {
+            group.joint(assembly, pose, leaves, id, joint, &world_to_plane);
+        }
+        group.weave(assembly, leaves);
+        Some(group)
+    }
+
+    /// The group's faces that belong to a panel.
+    fn faces(&self, leaves: &[CardLeaf], panel: PanelId) -> Vec<usize> {
+        (0..self.leaves.len())
+            .filter(|f| self.leaves.get(*f).and_then(|l| leaves.get(*l)).is_some_and(|l| l.panel == panel))
+            .collect()
+    }
+
+    fn fact(&mut self, joint: JointId, fact: Fact) {
+        self.facts.push(fact);
+        self.because.push(joint);
+    }
+
+    /// Says that every leaf of `b` lies on one side of every leaf of `a`.
+    fn side(&mut self, joint: JointId, a: &[usize], b: &[usize], side: Face) {
+        for target in a {
+            for part in b {
+                let up = self.state.faces.get(*target).is_some_and(|f| f.up);
+                let fact = if (side == Face::Front) == up {
+                    Fact::Above { upper: *part, lower: *target }
+                } else {
+                    Fact::Above { upper: *target, lower: *part }
+                };
+                self.fact(joint, fact);
+            }
+        }
+    }
+
+    fn joint(
+        &mut self,
+        assembly: &Assembly,
+        pose: &PoseState,
+        leaves: &[CardLeaf],
+        id: JointId,
+        joint: &crate::assembly::Joint,
+        world_to_plane: &Iso,
+    ) {
+        let (a, b) = (self.faces(leaves, joint.a), self.faces(leaves, joint.b));
+        if a.is_empty() || b.is_empty() {
+            return;
+        }
+        match &joint.kind {
+            JointKind::Fold { from, to, fold, piece, .. } => {
+                let value = pose.values.get(id).copied().unwrap_or(0.0);
+                let folded = (value.abs() - 180.0).abs() <= PARALLEL_DEG;
+                if !folded && value.abs() > PARALLEL_DEG {
+                    return;
+                }
+                let Some(frame) = frame(pose, joint.a) else { return };
+                let here = *world_to_plane * frame;
+                let place = |p: &Point| {
+                    let q = here.point(Vec3::new(p.x, -p.y, 0.0));
+                    pt(q.x, q.y)
+                };
+                let line = Segment::new(place(from), place(to));
+                let near = |faces: &[usize], group: &Self| {
+                    let off = |f: &usize| group.state.faces[*f].polygon.distance_to_point(line.midpoint());
+                    faces.iter().copied().min_by(|f, g| off(f).total_cmp(&off(g)))
+                };
+                let (Some(fa), Some(fb)) = (near(&a, self), near(&b, self)) else { return };
+                let fold = match (folded, fold) {
+                    (false, _) => JointFold::Open,
+                    (true, Fold::Valley) => JointFold::Folded(motion::Fold::Valley),
+                    (true, Fold::Mountain) => JointFold::Folded(motion::Fold::Mountain),
+                };
+                let through = self.passed(assembly, leaves, *piece);
+                self.state.joints.push(FlatJoint { a: fa, b: fb, line, fold, through });
+                if folded {
+                    let joint = self.state.joints.len() - 1;
+                    self.fact(id, Fact::Fold { joint });
+                }
+            }
+            JointKind::Fixed { placement, area, .. } => {
+                self.side(id, &a, &b, placement.side);
+                for target in &a {
+                    for part in &b {
+                        if self.is_stuck_all_over(*target, *part, area) {
+                            self.fact(id, Fact::Stuck { a: *target, b: *part });
+                        }
+                    }
+                }
+            }
+            JointKind::Slide { how: SlideHow::Strap { .. }, placement, .. } => {
+                self.side(id, &a, &b, placement.side);
+                // The rest of the strap runs behind the bar.
+                let piece = assembly.panels.get(joint.b).map(|p| p.piece);
+                let tails: Vec<usize> = (0..self.leaves.len())
+                    .filter(|f| {
+                        let panel = self.leaves.get(*f).and_then(|l| leaves.get(*l)).map(|l| l.panel);
+                        panel != Some(joint.b)
+                            && panel.and_then(|p| assembly.panels.get(p)).map(|p| p.piece) == piece
+                    })
+                    .collect();
+                self.side(id, &a, &tails, placement.side.opposite());
+            }
+            JointKind::Slide { how: SlideHow::Through { .. }, .. } => {}
+            JointKind::Slide { how: SlideHow::On { under }, placement, .. } => {
+                self.side(id, &a, &b, placement.side);
+                for piece in under {
+                    let bridges: Vec<usize> = assembly
+                        .pieces
+                        .get(*piece)
+                        .map(|p| p.panels.iter().flat_map(|panel| self.faces(leaves, *panel)).collect())
+                        .unwrap_or_default();
+                    self.side(id, &b, &bridges, relative(&self.state, &b, &a, placement.side));
+                }
+            }
+            JointKind::Pin { placement, .. } => {
+                self.side(id, &a, &b, placement.side);
+                // The pin's shank leaves no room for a sheet without a hole there.
+                for target in &a {
+                    self.facts.extend(b.iter().map(|part| Fact::Stuck { a: *target, b: *part }));
+                    self.because.extend(b.iter().map(|_| id));
+                }
+            }
+            JointKind::Tuck { .. } => {}
+        }
+    }
+
+    /// Leaves whose slots a strap's folds pass through: those of the panel it goes around.
+    fn passed(&self, assembly: &Assembly, leaves: &[CardLeaf], piece: usize) -> Vec<usize> {
+        assembly
+            .joints
+            .iter()
+            .filter(|j| matches!(j.kind, JointKind::Slide { how: SlideHow::Strap { .. }, .. }))
+            .filter(|j| assembly.panels.get(j.b).is_some_and(|p| p.piece == piece))
+            .flat_map(|j| self.faces(leaves, j.a))
+            .collect()
+    }
+
+    /// Glue over the whole of what two leaves share.
+    fn is_stuck_all_over(&self, target: usize, part: usize, area: &[Polygon]) -> bool {
+        let (Some(a), Some(b)) = (self.state.faces.get(target), self.state.faces.get(part)) else {
+            return false;
+        };
+        let shared =
+            region_area(&intersection(std::slice::from_ref(&a.polygon), std::slice::from_ref(&b.polygon)));
+        let glued = region_area(area);
+        shared > AREA_MM2 && glued >= shared * 0.98
+    }
+
+    /// A woven tongue: its parts lie in front and behind by turns, and go on through the slots.
+    fn weave(&mut self, assembly: &Assembly, leaves: &[CardLeaf]) {
+        for (id, joint) in assembly.joints.iter().enumerate() {
+            let JointKind::Slide { how: SlideHow::Through { cutouts, .. }, placement, .. } = &joint.kind
+            else {
+                continue;
+            };
+            let (a, b) = (self.faces(leaves, joint.a), self.faces(leaves, joint.b));
+            // Leaves were cut off slot by slot, so they come in the order of the slots.
+            let mut side = placement.side;
+            let last = b.len().min(cutouts.len() + 1);
+            for (n, part) in b.iter().enumerate() {
+                self.side(id, &a, &[*part], side);
+                if n + 1 < last {
+                    side = side.opposite();
+                }
+            }
+        }
+    }
+}
+
+/// The side of `b` that looks away from `a`, when `b` lies on `side` of `a`.
+fn relative(state: &FlatState, b: &[usize], a: &[usize], side: Face) -> Face {
+    let up = |faces: &[usize]| faces.first().and_then(|f| state.faces.get(*f)).is_some_and(|f| f.up);
+    if up(b) == up(a) { side } else { side.opposite() }
+}
+
+impl Card {
+    /// Whether leaf `j` lies on the front of leaf `i`; `None` when they do not cover each other in one plane.
+    pub fn on_front(&self, i: usize, j: usize) -> Option<bool> {
+        self.on_front.get(&(i, j)).copied()
+    }
+
+    /// What is seen of a leaf's face: the regions in the world's plane, from the side that shows that face.
+    pub fn seen_of(&self, panel: PanelId, face: Face) -> Region {
+        let of_panel = |s: &&CardSeen| {
+            self.leaves.get(s.leaf).is_some_and(|l| l.panel == panel) && s.front == (face == Face::Front)
+        };
+        self.seen.iter().flatten().filter(of_panel).flat_map(|s| s.region.clone()).collect()
+    }
+
+    fn take(
+        &mut self,
+        assembly: &Assembly,
+        group: &Group,
+        layering: &super::order::Layering<'_>,
+        order: &Order,
+    ) {
+        for (upper, lower) in order.pairs() {
+            let (Some(i), Some(j)) = (group.leaves.get(upper), group.leaves.get(lower)) else { continue };
+            let (Some(up), Some(low)) = (group.state.faces.get(upper), group.state.faces.get(lower)) else {
+                continue;
+            };
+            self.on_front.insert((*j, *i), low.up);
+            self.on_front.insert((*i, *j), !up.up);
+        }
+        if !self.flat {
+            return;
+        }
+        let panel_of =
+            |face: usize| group.leaves.get(face).and_then(|l| self.leaves.get(*l)).map(|l| l.panel);
+        let thick = |face: usize| {
+            let piece = panel_of(face).and_then(|p| assembly.panels.get(p)).map(|p| p.piece);
+            let paper = piece.and_then(|p| assembly.pieces.get(p)).and_then(|p| assembly.papers.get(p.paper));
+            paper.map_or(0.0, |p| p.caliper)
+        };
+        // Foam under a leaf counts where the leaf and its target lie over each other.
+        let foam = |lower: &[usize], face: usize| -> f64 {
+            let Some(panel) = panel_of(face) else { return 0.0 };
+            let below = |p: PanelId| lower.iter().any(|f| panel_of(*f) == Some(p));
+            let raises = assembly.joints.iter().filter_map(|j| match &j.kind {
+                JointKind::Fixed { placement, foam: true, .. }
+                    if (j.b == panel && below(j.a)) || (j.a == panel && below(j.b)) =>
+                {
+                    Some(placement.raise)
+                }
+                _ => None,
+            });
+            raises.fold(0.0, f64::max)
+        };
+        let mut heights = vec![0.0_f64; self.leaves.len()];
+        let mut thickest: Option<Thickest> = None;
+        let stacks = layering.stacks(order);
+        // Heights settle from below: each pass can only raise, and no stack is higher than the leaves are many.
+        for _ in 0..group.leaves.len() {
+            let mut raised = false;
+            for stack in &stacks {
+                let mut top = 0.0_f64;
+                for (n, face) in stack.faces.iter().enumerate() {
+                    let Some(leaf) = group.leaves.get(*face) else { continue };
+                    let foot = top + foam(&stack.faces[..n], *face);
+                    if let Some(h) = heights.get_mut(*leaf) {
+                        if *h + 1e-9 < foot {
+                            *h = foot;
+                            raised = true;
+                        }
+                        top = *h + thick(*face);
+                    }
+                }
+            }
+            if !raised {
+                break;
+            }
+        }
+        for stack in &stacks {
+            let mut mm = 0.0;
+            for (n, face) in stack.faces.iter().enumerate() {
+                mm += foam(&stack.faces[..n], *face) + thick(*face);
+            }
+            if thickest.as_ref().is_none_or(|t| mm > t.mm + 1e-9) {
+                let at = region_centroid(std::slice::from_ref(&stack.polygon)).unwrap_or(Point::ORIGIN);
+                let panels = stack.faces.iter().filter_map(|f| panel_of(*f)).collect();
+                thickest = Some(Thickest { mm, at: pt(at.x, -at.y), panels });
+            }
+        }
+        let view = |side: From| -> Vec<CardSeen> {
+            let seen = layering.seen(order, side);
+            seen.into_iter()
+                .filter_map(|s| {
+                    Some(CardSeen { leaf: *group.leaves.get(s.face)?, front: s.front, region: s.region })
+                })
+                .collect()
+        };
+        self.seen = [view(From::Above), view(From::Below)];
+        self.heights = heights;
+        self.thickest = thickest;
+    }
+}

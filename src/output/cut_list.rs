@@ -1,0 +1,295 @@
+//! The cut list: every piece with its letter, paper, cut size, scores and openings, in inches and in millimetres.
+//!
+//! Each column comes from its own rounded assembly (see `meaning::round`), so that the numbers of one column belong
+//! together and were checked together; nothing is converted from one column to the other.
+
+use std::fmt::Write as _;
+
+use crate::assembly::{Assembly, Crease, Cutout, CutoutKind, Fold, Piece, PieceKind, Reading};
+use crate::quantity::{Rounding, Units, tolerance};
+
+/// A design rounded to one ruler, and what checking it again found.
+pub struct Ruler<'a> {
+    pub assembly: &'a Assembly,
+    pub units: Units,
+    /// mm.
+    pub step: f64,
+    /// Faults of the rounded design that the exact one does not have.
+    pub faults: Vec<String>,
+}
+
+pub struct CutList {
+    rows: Vec<Row>,
+    notes: Vec<String>,
+    title: String,
+    steps: [String; 2],
+}
+
+struct Row {
+    letter: String,
+    names: Vec<String>,
+    kind: PieceKind,
+    paper: String,
+    quantity: usize,
+    shaped: bool,
+    inch: Measures,
+    metric: Measures,
+}
+
+#[derive(PartialEq)]
+struct Measures {
+    size: String,
+    width: String,
+    height: String,
+    scores: Vec<String>,
+    openings: Vec<String>,
+}
+
+impl CutList {
+    /// Rows in order of the letters; pieces that are alike in paper, outline, scores and openings are one row.
+    pub fn new(inch: &Ruler, metric: &Ruler) -> Self {
+        let mut rows: Vec<Row> = Vec::new();
+        for (a, b) in inch.assembly.pieces.iter().zip(&metric.assembly.pieces) {
+            let paper = metric.assembly.papers.get(b.paper).map(|p| p.name.clone()).unwrap_or_default();
+            let row = Row {
+                letter: b.letter.clone(),
+                names: vec![b.name.clone()],
+                kind: b.kind,
+                paper,
+                quantity: 1,
+                shaped: is_shaped(b),
+                inch: measures(inch, a),
+                metric: measures(metric, b),
+            };
+            let same = |r: &&mut Row| {
+                r.paper == row.paper
+                    && r.kind == row.kind
+                    && r.shaped == row.shaped
+                    && r.inch == row.inch
+                    && r.metric == row.metric
+                    && (!row.shaped || alike(metric.assembly, &r.letter, b))
+            };
+            match rows.iter_mut().find(same) {
+                Some(before) => {
+                    before.quantity += 1;
+                    before.names.extend(row.names);
+                }
+                None => rows.push(row),
+            }
+        }
+        let notes = [inch, metric].into_iter().flat_map(verdict).collect();
+        Self { rows, notes, title: metric.assembly.title.clone(), steps: [step(inch), step(metric)] }
+    }
+
+    pub fn markdown(&self) -> String {
+        let mut out = String::new();
+        let _ = writeln!(out, "# Cut list: {}\n", plain(&self.title));
+        let _ = writeln!(
+            out,
+            "Cut sizes are width by height, printed side up. Inches go to {}, millimetres to {}; use one column \
+             only. Scores and openings are read from the stated edge of the unfolded piece.\n",
+            self.steps[0], self.steps[1]
+        );
+        let _ = writeln!(out, "| | piece | paper | pieces | inches | mm |\n|---|---|---|---|---|---|");
+        for row in &self.rows {
+            let _ = writeln!(
+                out,
+                "| {} | {} | {} | {} | {} | {} |",
+                row.letter,
+                plain(&row.names.join(", ")),
+                plain(&row.paper),
+                row.quantity,
+                row.inch.size,
+                row.metric.size
+            );
+        }
+        for row in &self.rows {
+            if row.inch.scores.is_empty()
+                && row.inch.openings.is_empty()
+                && !row.shaped
+                && row.kind == PieceKind::Cut
+            {
+                continue;
+            }
+            let _ = writeln!(out, "\n## {} {}\n", row.letter, plain(&row.names.join(", ")));
+            match row.kind {
+                PieceKind::Strap => {
+                    let _ = writeln!(
+                        out,
+                        "A strap: cut it rather too long than too short, and stick it before trimming.\n"
+                    );
+                }
+                PieceKind::Mat => {
+                    let _ = writeln!(out, "A mat.\n");
+                }
+                PieceKind::Cut => {}
+            }
+            if row.shaped {
+                let _ = writeln!(out, "Shaped: cut it from the net; the size above is the box round it.\n");
+            }
+            let lines = row.inch.scores.iter().chain(&row.inch.openings);
+            let metric = row.metric.scores.iter().chain(&row.metric.openings);
+            if lines.clone().next().is_some() {
+                let _ = writeln!(out, "| inches | mm |\n|---|---|");
+            }
+            for (a, b) in lines.zip(metric) {
+                let _ = writeln!(out, "| {} | {} |", plain(a), plain(b));
+            }
+        }
+        for note in &self.notes {
+            let _ = writeln!(out, "\n{note}");
+        }
+        out
+    }
+
+    pub fn csv(&self) -> String {
+        let mut out = String::from(
+            "letter,piece,paper,quantity,width_in,height_in,width_mm,height_mm,scores_in,scores_mm,openings_in,openings_mm\n",
+        );
+        for row in &self.rows {
+            let fields = [
+                row.letter.clone(),
+                row.names.join(" "),
+                row.paper.clone(),
+                row.quantity.to_string(),
+                row.inch.width.clone(),
+                row.inch.height.clone(),
+                row.metric.width.clone(),
+                row.metric.height.clone(),
+                row.inch.scores.join("; "),
+                row.metric.scores.join("; "),
+                row.inch.openings.join("; "),
+                row.metric.openings.join("; "),
+            ];
+            let fields: Vec<String> = fields.iter().map(|f| quoted(f)).collect();
+            let _ = writeln!(out, "{}", fields.join(","));
+        }
+        out
+    }
+}
+
+/// True when the outline is not the whole box.
+fn is_shaped(piece: &Piece) -> bool {
+    let area = piece.contour.signed_area().abs();
+    let full = piece.bounds.width() * piece.bounds.height();
+    full - area > tolerance::COINCIDENT_MM * (piece.bounds.width() + piece.bounds.height())
+}
+
+/// Shaped pieces are alike only when every chord of their outlines is.
+fn alike(assembly: &Assembly, letter: &str, piece: &Piece) -> bool {
+    let Some(other) = assembly.pieces.iter().find(|p| p.letter == letter) else { return false };
+    let (a, b) = (&other.polygon.outer, &piece.polygon.outer);
+    a.len() == b.len()
+        && a.iter().zip(b).all(|(p, q)| {
+            (p.x - q.x).abs() < tolerance::COINCIDENT_MM && (p.y - q.y).abs() < tolerance::COINCIDENT_MM
+        })
+}
+
+fn measures(ruler: &Ruler, piece: &Piece) -> Measures {
+    // The strip of a strap comes from a calculation and is not on the grid: longer works, shorter does not.
+    let along = if piece.kind == PieceKind::Strap { Rounding::Up } else { Rounding::Nearest };
+    let (w, h) = (piece.bounds.width(), piece.bounds.height());
+    let (width, height) = if w >= h {
+        (ruler.say(w, along), ruler.say(h, Rounding::Nearest))
+    } else {
+        (ruler.say(w, Rounding::Nearest), ruler.say(h, along))
+    };
+    Measures {
+        size: format!("{width} × {height}"),
+        scores: piece.creases.iter().map(|c| score(ruler, c)).collect(),
+        openings: piece.cutouts.iter().map(|c| opening(ruler, c)).collect(),
+        width,
+        height,
+    }
+}
+
+fn score(ruler: &Ruler, crease: &Crease) -> String {
+    let fold = if crease.fold == Fold::Valley { "valley" } else { "mountain" };
+    let name = if crease.named { format!(" {}", crease.name) } else { String::new() };
+    match &crease.reading {
+        Some(reading) => format!("{fold}{name}: {}", ruler.reading(reading)),
+        None => format!(
+            "{fold}{name}: from {} to {}",
+            ruler.point(crease.from.x, crease.from.y),
+            ruler.point(crease.to.x, crease.to.y)
+        ),
+    }
+}
+
+fn opening(ruler: &Ruler, cutout: &Cutout) -> String {
+    let say = |mm: f64| ruler.say(mm, Rounding::Nearest);
+    let what = match cutout.kind {
+        CutoutKind::Slot => {
+            format!("slot {}: {} wide, {} long", cutout.name, say(cutout.width), say(cutout.length))
+        }
+        CutoutKind::Slit => format!("slit {}: {} long", cutout.name, say(cutout.length)),
+        CutoutKind::Window => {
+            format!("window {}: {} × {}", cutout.name, say(cutout.length), say(cutout.width))
+        }
+        CutoutKind::Hole => format!("hole {}: {} across", cutout.name, say(cutout.width)),
+    };
+    let mut places: Vec<String> = cutout.readings.iter().map(|r| ruler.reading(r)).collect();
+    if places.is_empty() {
+        places.push(format!("centre at {}", ruler.point(cutout.centre.x, cutout.centre.y)));
+    }
+    format!("{what}; {}", places.join(", "))
+}
+
+impl Ruler<'_> {
+    fn say(&self, mm: f64, rounding: Rounding) -> String {
+        let steps = mm / self.step;
+        let steps = match rounding {
+            Rounding::Down => (steps + 1e-6).floor(),
+            Rounding::Up => (steps - 1e-6).ceil(),
+            Rounding::Nearest => steps.round(),
+        };
+        let on_grid = steps * self.step;
+        crate::quantity::say_length(on_grid, self.units)
+    }
+
+    fn reading(&self, reading: &Reading) -> String {
+        format!(
+            "{} from {}",
+            self.say((reading.at - reading.base).abs(), Rounding::Nearest),
+            reading.from.word()
+        )
+    }
+
+    fn point(&self, x: f64, y: f64) -> String {
+        format!("{} from left, {} from top", self.say(x, Rounding::Nearest), self.say(y, Rounding::Nearest))
+    }
+}
+
+fn step(ruler: &Ruler) -> String {
+    crate::quantity::say_length(ruler.step, ruler.units)
+}
+
+/// What the second check of a rounded list found.
+fn verdict(ruler: &Ruler) -> Vec<String> {
+    let column = if ruler.units == Units::Inch { "inches" } else { "millimetres" };
+    if ruler.faults.is_empty() {
+        return vec![format!("The list in {column} was checked again as rounded: it works.")];
+    }
+    let mut lines =
+        vec![format!("**Do not use the list in {column}**: rounded like this the card no longer works.")];
+    lines.extend(ruler.faults.iter().map(|f| format!("- {}", plain(f))));
+    lines
+}
+
+/// Text that Markdown leaves alone.
+fn plain(text: &str) -> String {
+    text.chars()
+        .filter(|c| !c.is_control())
+        .flat_map(|c| match c {
+            '|' | '*' | '_' | '`' | '<' | '[' | ']' | '\\' | '#' => vec!['\\', c],
+            c => vec![c],
+        })
+        .collect()
+}
+
+/// A field of a CSV file (RFC 4180). A leading sign that a spreadsheet would run as a formula is set off by a quote.
+fn quoted(field: &str) -> String {
+    let field: String = field.chars().filter(|c| !c.is_control()).collect();
+    let field = if field.starts_with(['=', '+', '-', '@']) { format!("'{field}") } else { field };
+    if field.contains([',', '"', ';', ' ']) { format!("\"{}\"", field.replace('"', "\"\"")) } else { field }
+}
