@@ -134,7 +134,8 @@ impl<'a> Assembly<'a> {
 
     fn grow(&mut self) {
         for pieces in 2..=self.problem.pieces.len() {
-            if self.looked > MOST_JOINS {
+            let largest = self.levels.iter().rposition(|level| !level.is_empty()).unwrap_or(0);
+            if self.looked > MOST_JOINS || pieces > 2 * largest {
                 return;
             }
             let mut found = Vec::new();

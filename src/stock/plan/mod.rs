@@ -9,11 +9,13 @@
 //! The same order gives the same plan on every machine: effort is counted in looked-at places, never in time.
 //! No plan leaves this module unchecked.
 //!
-//! This module knows rectangles and whole numbers only: nothing of the language, of pieces' outlines or of paper.
+//! This module knows rectangles and whole numbers only: nothing of the language, of pieces' outlines or of paper. Only
+//! [`nest`], which is for a knife and not for a trimmer, works on true outlines.
 
 mod assemble;
 mod bound;
 mod layout;
+pub mod nest;
 mod order;
 mod polish;
 mod problem;
