@@ -45,9 +45,9 @@ fn nesting_checker_sees_planted_faults() {
 /// or a new record: either is worth a look) nor worse than what was measured.
 #[test]
 fn irregular_strips() {
-    let family =
-        read_families(&default_folder()).into_iter().find(|family| family["family"] == "irregular_esicup");
-    let family = family.expect("the irregular family");
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/packing/irregular_esicup.json");
+    let text = std::fs::read_to_string(path).expect("the file of irregular sets");
+    let family: Value = serde_json::from_str(&text).expect("JSON");
     let mut excess = Vec::new();
     for instance in family["instances"].as_array().expect("instances") {
         let items = instance["items"].as_array().expect("items");
