@@ -11,6 +11,7 @@
 pub mod cut_list;
 pub mod fingerprint;
 pub mod folder;
+pub mod kit;
 pub mod font;
 pub mod model;
 pub mod pdf;

@@ -1,0 +1,170 @@
+//! Everything `make` writes, as names and bytes: nets, pictures, cut list, model.
+
+use std::collections::BTreeMap;
+
+use rayon::prelude::*;
+
+use super::cut_list::{CutList, Ruler};
+use super::{font, model, pdf, png, svg};
+use crate::assembly::Assembly;
+use crate::drawing::hidden::Camera;
+use crate::drawing::pages::{self, Paper};
+use crate::drawing::view::{Stage, Staging};
+use crate::drawing::{Figure, net};
+use crate::layers::Card;
+use crate::motion::PoseState;
+use crate::quantity::{Units, say_length};
+
+/// Pictures are drawn this fine.
+pub const PIXELS_PER_MM: f64 = 5.0;
+/// No picture is larger than this across, so that a table-sized card does not make a wall-sized picture.
+const MOST_PIXELS: f64 = 2400.0;
+/// The three-quarter view, in degrees.
+const YAW: f64 = 32.0;
+const PITCH: f64 = 22.0;
+
+/// What a kit is made from.
+pub struct Source<'a> {
+    pub assembly: &'a Assembly,
+    /// By pose of the assembly.
+    pub states: &'a [PoseState],
+    pub cards: &'a [Card],
+    pub inch: Ruler<'a>,
+    pub metric: Ruler<'a>,
+}
+
+/// Something that could not be drawn.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KitError {
+    pub file: String,
+    pub why: String,
+}
+
+/// The files of a kit by name. The same assembly gives the same bytes on every run and any number of threads.
+pub fn kit(source: &Source) -> Result<BTreeMap<String, Vec<u8>>, KitError> {
+    let assembly = source.assembly;
+    let typeface = font::typeface();
+    let nets: Vec<(String, Figure)> = (0..assembly.pieces.len())
+        .into_par_iter()
+        .filter_map(|id| {
+            let piece = assembly.pieces.get(id)?;
+            let figure = net::net(assembly, id, typeface)?;
+            Some((format!("{}-{}", piece.letter, file_word(&piece.name)), figure))
+        })
+        .collect();
+    let figures: Vec<Figure> = nets.iter().map(|(_, f)| f.clone()).collect();
+    let mut jobs: Vec<Job> = Vec::new();
+    for (name, figure) in &nets {
+        jobs.push(Job::Svg(format!("nets/{name}.svg"), figure));
+        jobs.push(Job::Png(format!("nets/{name}.png"), figure));
+    }
+    let (own, other) = match assembly.units {
+        Units::Mm => (Paper::A4, Paper::Letter),
+        Units::Inch => (Paper::Letter, Paper::A4),
+    };
+    jobs.push(Job::Pages("net.pdf".into(), own, &figures));
+    jobs.push(Job::Pages(format!("net-{}.pdf", paper_word(other)), other, &figures));
+    for (state, card) in source.states.iter().zip(source.cards) {
+        for view in [View::Front, View::Back, View::ThreeQuarter] {
+            jobs.push(Job::Pose(state, card, view));
+        }
+    }
+    let drawn: Vec<Result<(String, Vec<u8>), KitError>> =
+        jobs.par_iter().map(|job| job.run(assembly)).collect();
+    let mut files = drawn.into_iter().collect::<Result<BTreeMap<String, Vec<u8>>, KitError>>()?;
+    let list = CutList::new(&source.inch, &source.metric);
+    files.insert("cut-list.md".into(), list.markdown().into_bytes());
+    files.insert("cut-list.csv".into(), list.csv().into_bytes());
+    files.insert("model.json".into(), model::write(assembly).into_bytes());
+    Ok(files)
+}
+
+/// Ways of looking at a pose.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum View {
+    Front,
+    Back,
+    ThreeQuarter,
+}
+
+impl View {
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Front => "front",
+            Self::Back => "back",
+            Self::ThreeQuarter => "view",
+        }
+    }
+
+    fn camera(self) -> Camera {
+        match self {
+            Self::Front => Camera::front(),
+            Self::Back => Camera::back(),
+            Self::ThreeQuarter => Camera::turned(YAW, PITCH),
+        }
+    }
+}
+
+/// The picture of a pose as a PNG.
+pub fn picture(assembly: &Assembly, state: &PoseState, card: &Card, view: View) -> Result<Vec<u8>, KitError> {
+    let staging = Staging { state, card, lettering: &font::lettering, typeface: font::typeface() };
+    let say = |mm: f64| say_length(mm, assembly.units);
+    // Sizes belong to the plain views; in a turned one a length is not what it looks.
+    let sizes: Option<&dyn Fn(f64) -> String> = (view != View::ThreeQuarter).then_some(&say);
+    let figure = Stage::new(assembly, staging).picture(&state.name, &view.camera(), sizes);
+    raster(&format!("pose-{}-{}.png", file_word(&state.name), view.word()), &figure)
+}
+
+enum Job<'a> {
+    Svg(String, &'a Figure),
+    Png(String, &'a Figure),
+    Pages(String, Paper, &'a [Figure]),
+    Pose(&'a PoseState, &'a Card, View),
+}
+
+impl Job<'_> {
+    fn run(&self, assembly: &Assembly) -> Result<(String, Vec<u8>), KitError> {
+        match self {
+            Self::Svg(name, figure) => Ok((name.clone(), svg::write(&figure.alone()).into_bytes())),
+            Self::Png(name, figure) => Ok((name.clone(), raster(name, figure)?)),
+            Self::Pages(name, paper, figures) => {
+                let laid = pages::lay_out(&assembly.title, figures, *paper, font::typeface());
+                if let Some(large) = laid.too_large.first() {
+                    let why = format!("the net of {} would take {} pages", large.title, large.tiles);
+                    return Err(KitError { file: name.clone(), why });
+                }
+                let title = format!("{}: nets", assembly.title);
+                let document = pdf::Document { title, language: "en".into(), pages: laid.pages };
+                Ok((name.clone(), pdf::write(&document)))
+            }
+            Self::Pose(state, card, view) => {
+                let name = format!("pose-{}-{}.png", file_word(&state.name), view.word());
+                Ok((name, picture(assembly, state, card, *view)?))
+            }
+        }
+    }
+}
+
+fn raster(name: &str, figure: &Figure) -> Result<Vec<u8>, KitError> {
+    let longest = figure.bounds.width().max(figure.bounds.height()).max(1.0);
+    let fine = PIXELS_PER_MM.min(MOST_PIXELS / longest);
+    png::write(&figure.alone(), fine).map_err(|e| KitError { file: name.into(), why: e.to_string() })
+}
+
+fn paper_word(paper: Paper) -> &'static str {
+    match paper {
+        Paper::A4 => "a4",
+        Paper::Letter => "letter",
+    }
+}
+
+/// A name as part of a file name: letters, digits, `-` and `_`.
+pub fn file_word(name: &str) -> String {
+    let word: String = name
+        .chars()
+        .map(|c| if c.is_alphanumeric() || c == '_' { c } else { '-' })
+        .collect::<String>()
+        .trim_matches('-')
+        .to_string();
+    if word.is_empty() { "part".into() } else { word.chars().take(60).collect() }
+}
