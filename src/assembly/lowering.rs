@@ -161,7 +161,13 @@ impl<'a> Lowering<'a> {
             }
         }
         let mut order: Vec<usize> = (0..count).collect();
-        order.sort_by_key(|&i| design.pieces.get(i).map(|p| p.span.start));
+        // What is cut from measurements comes before what is worked out from it.
+        let rank = |body: &Body| match body {
+            Body::Cut(_) => 0,
+            Body::Strap(_) => 1,
+            Body::Mat(_) => 2,
+        };
+        order.sort_by_key(|&i| design.pieces.get(i).map(|p| (rank(&p.body), p.span.start)));
         for index in order {
             if let Some(made) = done.get_mut(index).and_then(Option::take) {
                 self.install(index, made);

@@ -23,6 +23,7 @@ pub struct Assembly {
     /// Steps of the cut list in mm.
     pub grid: Grid,
     pub papers: Vec<Paper>,
+    /// Cut pieces, then straps, then mats; each in order of declaration.
     pub pieces: Vec<Piece>,
     /// Panels of all pieces; a piece names its own by id.
     pub panels: Vec<Panel>,

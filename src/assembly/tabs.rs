@@ -92,7 +92,7 @@ fn flap(tab: &Tab, built: &Built, outlines: &[Contour], sink: &mut Findings) -> 
     };
     let depth = tab.depth.value();
     let lean = tab.taper.map_or(0.0, |angle| depth * libm::tan(angle.value().to_radians()));
-    if !lean.is_finite() || lean < 0.0 || lean * 2.0 > edge.length() - COINCIDENT_MM {
+    if !lean.is_finite() || lean * 2.0 > edge.length() - COINCIDENT_MM {
         let slope = (lean / depth).abs().max(f64::MIN_POSITIVE);
         sink.report(found::TabTooDeep {
             tab: tab.name.clone(),
