@@ -359,8 +359,21 @@ impl<'a> Lowering<'a> {
         maps.get(from).copied().flatten()
     }
 
-    pub fn finish(self) -> Assembly {
+    pub fn finish(mut self) -> Assembly {
+        self.assembly.root = self.root().unwrap_or(0);
         self.assembly
+    }
+
+    /// The panel named first in the first piece that is no strap or mat.
+    fn root(&self) -> Option<PanelId> {
+        let (index, cut) = self.design.pieces.iter().enumerate().find_map(|(i, p)| match &p.body {
+            Body::Cut(cut) => Some((i, cut)),
+            _ => None,
+        })?;
+        let panels = &self.assembly.pieces.get((*self.ids.get(index)?)?)?.panels;
+        let first = cut.panel_rows.first().and_then(|row| row.names.first()).map(|(name, _)| name);
+        let named = |id: &&PanelId| self.assembly.panels.get(**id).map(|p| &p.name) == first;
+        panels.iter().find(named).or(panels.first()).copied()
     }
 }
 

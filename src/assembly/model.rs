@@ -27,6 +27,9 @@ pub struct Assembly {
     pub pieces: Vec<Piece>,
     /// Panels of all pieces; a piece names its own by id.
     pub panels: Vec<Panel>,
+    /// The panel that stays where it is, upright, its printed side to the viewer: the first one named in the first
+    /// piece.
+    pub root: PanelId,
     pub joints: Vec<Joint>,
     pub prints: Vec<Print>,
     pub poses: Vec<Pose>,

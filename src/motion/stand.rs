@@ -65,7 +65,7 @@ fn up(p: Point) -> [f64; 2] {
 }
 
 pub fn lower(assembly: &Assembly) -> Lowered {
-    let mut linkage = Linkage::default();
+    let mut linkage = Linkage { root: assembly.root, ..Linkage::default() };
     for panel in &assembly.panels {
         let ring = |ring: &Vec<Point>| ring.iter().map(|p| up(*p)).collect();
         let outline = ring(&panel.polygon.outer);
@@ -121,13 +121,13 @@ pub fn seat(placement: &Placement) -> Iso {
     Iso { rotation: Matrix3::from_columns(&[x_axis, y_axis, z_axis]), shift: Vec3::new(at.x, -at.y, height) }
 }
 
-/// Which panels joints hold to panel 0.
+/// Which panels joints hold to the root panel.
 fn held(assembly: &Assembly, links: &[Option<LinkId>]) -> Vec<bool> {
     let mut held = vec![false; assembly.panels.len()];
     let mut open = Vec::new();
-    if let Some(first) = held.first_mut() {
-        *first = true;
-        open.push(0);
+    if let Some(root) = held.get_mut(assembly.root) {
+        *root = true;
+        open.push(assembly.root);
     }
     while let Some(panel) = open.pop() {
         for (joint, _) in assembly.joints.iter().zip(links).filter(|(_, l)| l.is_some()) {
