@@ -360,8 +360,24 @@ impl<'a> Lowering<'a> {
     }
 
     pub fn finish(mut self) -> Assembly {
-        self.assembly.root = self.root().unwrap_or(0);
+        if let Some((panel, face)) = self.viewed() {
+            self.assembly.root = panel;
+            self.assembly.root_face = face;
+        } else {
+            self.assembly.root = self.root().unwrap_or(0);
+        }
         self.assembly
+    }
+
+    /// What the design says lies before the viewer.
+    fn viewed(&self) -> Option<(PanelId, Face)> {
+        let view = self.design.view.as_ref()?;
+        let panels = &self.assembly.pieces.get((*self.ids.get(view.piece)?)?)?.panels;
+        let named = |id: &&PanelId| {
+            view.panel.as_ref().is_some_and(|n| self.assembly.panels.get(**id).is_some_and(|p| p.name == *n))
+        };
+        let face = if view.side == FaceWord::Front { Face::Front } else { Face::Back };
+        Some((*panels.iter().find(named).or(panels.first())?, face))
     }
 
     /// The panel named first in the first piece that is no strap or mat.

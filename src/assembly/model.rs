@@ -27,9 +27,11 @@ pub struct Assembly {
     pub pieces: Vec<Piece>,
     /// Panels of all pieces; a piece names its own by id.
     pub panels: Vec<Panel>,
-    /// The panel that stays where it is, upright, its printed side to the viewer: the first one named in the first
-    /// piece.
+    /// The panel that stays where it is, upright before the viewer: the one the design views, or the first one named
+    /// in the first piece.
     pub root: PanelId,
+    /// Which side of it the viewer looks at.
+    pub root_face: Face,
     pub joints: Vec<Joint>,
     pub prints: Vec<Print>,
     pub poses: Vec<Pose>,
@@ -294,8 +296,9 @@ pub struct Mark {
     pub span: Span,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub enum Face {
+    #[default]
     Front,
     Back,
 }

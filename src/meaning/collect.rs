@@ -87,6 +87,7 @@ fn enter<'t>(world: &mut World<'t>, scope: ScopeId, items: &'t [Item], later: &m
             | ItemKind::Envelope(_)
             | ItemKind::Post(_)
             | ItemKind::Grid(_)
+            | ItemKind::View(_)
             | ItemKind::Glue { .. }
             | ItemKind::Foam { .. }
             | ItemKind::SlideThrough { .. }
@@ -572,6 +573,7 @@ fn once(world: &mut World<'_>) {
             ItemKind::Card(_) => "title",
             ItemKind::Envelope(_) => "envelope",
             ItemKind::Grid(_) => "grid",
+            ItemKind::View(_) => "view",
             _ => continue,
         };
         let kind = std::mem::discriminant(&item.kind);

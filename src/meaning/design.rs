@@ -18,6 +18,8 @@ pub struct Design {
     pub grid: Option<Quantity>,
     pub envelope: Option<Envelope>,
     pub post: Option<Post>,
+    /// What stays before the viewer, upright.
+    pub view: Option<FaceOf>,
     pub papers: Vec<Paper>,
     pub pieces: Vec<Piece>,
     pub joints: Vec<Joint>,

@@ -270,6 +270,11 @@ impl<'t> World<'t> {
         for piece in 0..self.pieces.len() {
             self.piece_index(piece);
         }
+        for (scope, item) in self.statements.clone() {
+            if let ItemKind::View(face) = &item.kind {
+                self.design.view = self.face(scope, face);
+            }
+        }
         let rounds: [fn(&mut Self, ScopeId, &'t Item); 4] =
             [Self::joint_statement, Self::print_statement, Self::pose_statement, Self::claim_statement];
         for round in rounds {

@@ -226,9 +226,17 @@ fn placed(
     solved: bool,
     fault: Option<PoseFault>,
 ) -> PoseState {
+    // The root panel's flat frame is the world; a card seen from its back is turned round, tops up.
+    let before_viewer = match assembly.root_face {
+        Face::Front => Iso::identity(),
+        Face::Back => Iso::turn(Vec3::zeros(), Vec3::y(), std::f64::consts::PI),
+    };
     let frames = match lowered.linkage.place(&state) {
         Ok(pose) => (0..assembly.panels.len())
-            .map(|panel| lowered.held.get(panel).copied().unwrap_or(false).then(|| pose.body(BodyId(panel))))
+            .map(|panel| {
+                let held = lowered.held.get(panel).copied().unwrap_or(false);
+                held.then(|| before_viewer * pose.body(BodyId(panel)))
+            })
             .collect(),
         Err(_) => vec![None; assembly.panels.len()],
     };

@@ -42,6 +42,8 @@ pub enum ItemKind {
     Post(Vec<Spanned<String>>),
     /// `grid 1/16in`: the step of the cut list
     Grid(Expr),
+    /// `view front of garden.lawn`: what lies before the viewer
+    View(Face),
     /// `paper cover: 300gsm, 0.40mm thick, sheet A4, grain long`
     Paper { name: Name, clauses: Vec<Clause> },
     /// `let bar = 40mm`

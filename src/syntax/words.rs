@@ -36,6 +36,7 @@ pub const STATEMENTS: &[StatementWord] = &[
     say("envelope", Nothing, "envelope C6"),
     say("post", Nothing, "post royal_mail letter"),
     say("grid", Nothing, "grid 1/16in"),
+    say("view", Nothing, "view front of garden.lawn"),
     say("paper", One, "paper cover: 300gsm, 0.40mm thick"),
     say("let", One, "let bar = 40mm"),
     say("adjust", One, "adjust rise = 60mm from 40mm to 80mm"),

@@ -23,6 +23,7 @@ impl Builder<'_> {
                 ItemKind::Post(n.all(Rule::plain_word).map(word).collect::<Option<Vec<_>>>()?)
             }
             Rule::grid => ItemKind::Grid(self.value_in(n)?),
+            Rule::view => ItemKind::View(self.face_in(n)?),
             Rule::paper => ItemKind::Paper { name: self.name_in(n)?, clauses: self.clauses(n)? },
             Rule::let_item => ItemKind::Let { name: self.name_in(n)?, value: self.expr_in(n)? },
             Rule::adjust => self.adjust(n)?,
