@@ -3,7 +3,7 @@
 use plica::findings::{Finding, Findings, Severity, catalogue::ENTRIES};
 use plica::meaning::Request;
 use plica::source::Memory;
-use plica::{assembly, checks, meaning, source, syntax};
+use plica::{assembly, checks, meaning, motion, source, syntax};
 
 /// Entries whose designs do not yet do what they should. An entry that does must leave the list.
 const PENDING_WRONG: &[&str] = &[
@@ -27,7 +27,8 @@ fn found_in(text: &str) -> Vec<Finding> {
     let library = Memory::default();
     let design = meaning::understand(&tree, &request, &library, &mut sources, &mut sink);
     let assembly = assembly::assemble(&design, &mut sink);
-    checks::run(&checks::Subject { assembly: &assembly }, &mut sink);
+    let states: Vec<_> = assembly.poses.iter().map(|pose| motion::stand(&assembly, pose)).collect();
+    checks::run(&checks::Subject { assembly: &assembly, states: &states }, &mut sink);
     sink.sort();
     sink.list().iter().filter(|f| f.severity() != Severity::Note).cloned().collect()
 }

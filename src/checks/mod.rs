@@ -4,23 +4,30 @@
 //! fault; the words are the catalogue's. A check keeps quiet where it would have to guess: when a part it needs is
 //! missing, or when it would only repeat in other words what another check has found.
 
+mod closed;
 mod cutting;
+mod envelope;
 mod facts;
 mod folding;
 mod joints;
+mod post;
 mod stuck;
 
 use crate::assembly::Assembly;
 use crate::findings::Findings;
+use crate::motion::PoseState;
 
 /// What is checked.
 #[derive(Clone, Copy)]
 pub struct Subject<'a> {
     pub assembly: &'a Assembly,
+    /// The poses of the assembly in their order, positions worked out.
+    pub states: &'a [PoseState],
 }
 
 /// Every check, in the order of the families.
-const REGISTRY: &[fn(&Subject, &mut Findings)] = &[cutting::check, joints::check, folding::check];
+const REGISTRY: &[fn(&Subject, &mut Findings)] =
+    &[cutting::check, joints::check, folding::check, envelope::check, post::check];
 
 /// Runs every check; findings come in no particular order.
 pub fn run(subject: &Subject, sink: &mut Findings) {

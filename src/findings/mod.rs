@@ -5,8 +5,10 @@
 //! render alike. This room does not know how a finding is printed.
 
 pub mod catalogue;
+mod packet;
 mod say;
 
+pub use packet::{EnvelopeFit, Posted, Surcharged, ratio_said};
 pub use say::Say;
 
 use crate::source::Span;

@@ -388,6 +388,35 @@ impl Group {
     }
 }
 
+impl Group {
+    /// What is seen from the front and from the back.
+    fn views(&self, layering: &super::order::Layering<'_>, order: &Order) -> [Vec<CardSeen>; 2] {
+        [From::Above, From::Below].map(|side| {
+            let seen = layering.seen(order, side).into_iter();
+            seen.filter_map(|s| {
+                Some(CardSeen { leaf: *self.leaves.get(s.face)?, front: s.front, region: s.region })
+            })
+            .collect()
+        })
+    }
+}
+
+/// What is seen of a flat card, from the front and from the back, in every order of its layers that the joints allow:
+/// a claim about it holds when it holds in all of them. `None` when the card is not flat, no order is possible, or
+/// there are more than `limit`.
+pub fn views(assembly: &Assembly, pose: &PoseState, limit: usize) -> Option<Vec<[Vec<CardSeen>; 2]>> {
+    if !is_flat(pose) {
+        return None;
+    }
+    let leaves = leaves(assembly, pose);
+    let placed = (0..leaves.len()).filter(|l| frame(pose, leaves[*l].panel).is_some()).collect();
+    let group = Group::new(assembly, pose, &leaves, placed, true)?;
+    let layering = group.state.layering();
+    let found = layering.orders(&group.facts, limit);
+    let known = found.complete && !found.orders.is_empty();
+    known.then(|| found.orders.iter().map(|order| group.views(&layering, order)).collect())
+}
+
 /// The side of `b` that looks away from `a`, when `b` lies on `side` of `a`.
 fn relative(state: &FlatState, b: &[usize], a: &[usize], side: Face) -> Face {
     let up = |faces: &[usize]| faces.first().and_then(|f| state.faces.get(*f)).is_some_and(|f| f.up);
@@ -433,19 +462,23 @@ impl Card {
             let paper = piece.and_then(|p| assembly.pieces.get(p)).and_then(|p| assembly.papers.get(p.paper));
             paper.map_or(0.0, |p| p.caliper)
         };
-        // Foam under a leaf counts where the leaf and its target lie over each other.
-        let foam = |lower: &[usize], face: usize| -> f64 {
-            let Some(panel) = panel_of(face) else { return 0.0 };
-            let below = |p: PanelId| lower.iter().any(|f| panel_of(*f) == Some(p));
-            let raises = assembly.joints.iter().filter_map(|j| match &j.kind {
-                JointKind::Fixed { placement, foam: true, .. }
-                    if (j.b == panel && below(j.a)) || (j.a == panel && below(j.b)) =>
-                {
-                    Some(placement.raise)
+        // Where a leaf's underside lies: on the leaf below, and no nearer to a leaf it is foamed to than the foam is
+        // high. `tops` are the upper sides of the leaves below, in order.
+        let foot = |below: &[usize], tops: &[f64], face: usize| -> f64 {
+            let panel = panel_of(face);
+            let held_off = assembly.joints.iter().filter_map(|j| match &j.kind {
+                JointKind::Fixed { placement, foam: true, .. } => {
+                    let target = match (Some(j.a) == panel, Some(j.b) == panel) {
+                        (false, true) => j.a,
+                        (true, false) => j.b,
+                        _ => return None,
+                    };
+                    let at = below.iter().position(|f| panel_of(*f) == Some(target))?;
+                    Some(tops.get(at)? + placement.raise)
                 }
                 _ => None,
             });
-            raises.fold(0.0, f64::max)
+            held_off.fold(tops.last().copied().unwrap_or(0.0), f64::max)
         };
         let mut heights = vec![0.0_f64; self.leaves.len()];
         let mut thickest: Option<Thickest> = None;
@@ -454,17 +487,17 @@ impl Card {
         for _ in 0..group.leaves.len() {
             let mut raised = false;
             for stack in &stacks {
-                let mut top = 0.0_f64;
+                let mut tops: Vec<f64> = Vec::new();
                 for (n, face) in stack.faces.iter().enumerate() {
-                    let Some(leaf) = group.leaves.get(*face) else { continue };
-                    let foot = top + foam(&stack.faces[..n], *face);
-                    if let Some(h) = heights.get_mut(*leaf) {
-                        if *h + 1e-9 < foot {
-                            *h = foot;
-                            raised = true;
-                        }
-                        top = *h + thick(*face);
+                    let Some(height) = group.leaves.get(*face).and_then(|leaf| heights.get_mut(*leaf)) else {
+                        continue;
+                    };
+                    let foot = foot(&stack.faces[..n], &tops, *face);
+                    if *height + 1e-9 < foot {
+                        *height = foot;
+                        raised = true;
                     }
+                    tops.push(*height + thick(*face));
                 }
             }
             if !raised {
@@ -472,25 +505,18 @@ impl Card {
             }
         }
         for stack in &stacks {
-            let mut mm = 0.0;
+            let mut tops: Vec<f64> = Vec::new();
             for (n, face) in stack.faces.iter().enumerate() {
-                mm += foam(&stack.faces[..n], *face) + thick(*face);
+                tops.push(foot(&stack.faces[..n], &tops, *face) + thick(*face));
             }
+            let mm = tops.last().copied().unwrap_or(0.0);
             if thickest.as_ref().is_none_or(|t| mm > t.mm + 1e-9) {
                 let at = region_centroid(std::slice::from_ref(&stack.polygon)).unwrap_or(Point::ORIGIN);
                 let panels = stack.faces.iter().filter_map(|f| panel_of(*f)).collect();
                 thickest = Some(Thickest { mm, at: pt(at.x, -at.y), panels });
             }
         }
-        let view = |side: From| -> Vec<CardSeen> {
-            let seen = layering.seen(order, side);
-            seen.into_iter()
-                .filter_map(|s| {
-                    Some(CardSeen { leaf: *group.leaves.get(s.face)?, front: s.front, region: s.region })
-                })
-                .collect()
-        };
-        self.seen = [view(From::Above), view(From::Below)];
+        self.seen = group.views(layering, order);
         self.heights = heights;
         self.thickest = thickest;
     }

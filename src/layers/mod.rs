@@ -11,7 +11,7 @@ mod rules;
 mod stack;
 mod vertex;
 
-pub use card::{Card, CardLeaf, CardSeen, Contradiction, Thickest, card};
+pub use card::{Card, CardLeaf, CardSeen, Contradiction, Thickest, card, views};
 pub use flat::{FlatFace, FlatJoint, FlatState, JointFold, NotFlat};
 pub use order::{Fact, Layering, Order, Orders, RuleCounts};
 pub use stack::{Seen, Side, Stack};

@@ -42,3 +42,7 @@ pub const HEAVY_GSM: f64 = 200.0;
 pub const HEAVY_CALIPER_MM: f64 = 0.25;
 /// Leaves whose planes are closer than this lie in one plane.
 pub const SAME_PLANE_MM: f64 = 0.02;
+/// A card sits well in its envelope with this much to spare beyond its thickness (the trade leaves 1/8 in or more in all).
+pub const ENVELOPE_EASE_MM: f64 = 1.5;
+/// A card with more to spare than this slides about in its envelope.
+pub const ENVELOPE_LOOSE_MM: f64 = 25.0;

@@ -2,7 +2,10 @@
 //! words it becomes. A new finding is one file and one line in the list below.
 
 #[allow(unused_imports)]
-use super::{Edit, Entry, Family, Fault, Mend, Named, Rewrite, Say, Severity, Stated, Telling};
+use super::{
+    Edit, Entry, EnvelopeFit, Family, Fault, Mend, Named, Posted, Rewrite, Say, Severity, Stated, Surcharged,
+    Telling, ratio_said,
+};
 #[allow(unused_imports)]
 use crate::quantity::tolerance::*;
 #[allow(unused_imports)]
@@ -39,6 +42,9 @@ catalogue! {
     detached_unit::DetachedUnit,
     divide_by_zero::DivideByZero,
     edges_not_parallel::EdgesNotParallel,
+    envelope_loose::EnvelopeLoose,
+    envelope_tight::EnvelopeTight,
+    envelope_too_small::EnvelopeTooSmall,
     faces_do_not_meet::FacesDoNotMeet,
     file_not_read::FileNotRead,
     foam_too_low::FoamTooLow,
@@ -93,6 +99,12 @@ catalogue! {
     pin_hole_tight::PinHoleTight,
     placement_misses_direction::PlacementMissesDirection,
     placement_said_twice::PlacementSaidTwice,
+    post_mass::PostMass,
+    post_shape::PostShape,
+    post_surcharge::PostSurcharge,
+    post_thickness::PostThickness,
+    post_too_large::PostTooLarge,
+    post_too_small::PostTooSmall,
     pounds_without_grade::PoundsWithoutGrade,
     range_reversed::RangeReversed,
     reads_from_no_line::ReadsFromNoLine,

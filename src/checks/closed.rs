@@ -1,0 +1,103 @@
+//! The card in a pose as a packet: its size, and how thick it is where it is thickest.
+
+use super::Subject;
+use super::stuck::{caliper_of, panel_name};
+use crate::assembly::claims::{ClaimExpr, ClaimKind, PoseId, Predicate};
+use crate::layers;
+use crate::quantity::tolerance::COINCIDENT_MM;
+use crate::source::Span;
+
+/// mm.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Packet {
+    pub long: f64,
+    pub short: f64,
+    pub thick: f64,
+    /// What lies over each other at the thickest place, each part once.
+    pub layers: Vec<String>,
+    pub pose: String,
+    /// The claim that asks, or the pose.
+    pub asked: Option<Span>,
+}
+
+/// How thick the card is in a flat pose: mm, and what lies there. `Err` says in words why it is not known.
+pub fn thickness(subject: &Subject, pose: PoseId) -> Result<(f64, Vec<String>), String> {
+    let state = subject.states.get(pose).ok_or("the pose is not known")?;
+    let card = layers::card(subject.assembly, state);
+    if !card.flat {
+        return Err("the card does not lie flat in this pose".into());
+    }
+    if card.contradiction.is_some() {
+        return Err("the layers of this pose contradict each other".into());
+    }
+    let thickest = card.thickest.ok_or("the card has no layers")?;
+    let mut parts: Vec<String> = Vec::new();
+    for panel in thickest.panels {
+        let name = panel_name(subject.assembly, panel).name;
+        if !parts.contains(&name) {
+            parts.push(name);
+        }
+    }
+    Ok((thickest.mm, parts))
+}
+
+/// The card in a pose as a packet. A pose that does not lie flat makes a packet as thick as its box.
+pub fn packet(subject: &Subject, pose: PoseId, asked: Option<Span>) -> Option<Packet> {
+    let state = subject.states.get(pose)?;
+    if state.fault.is_some() {
+        return None;
+    }
+    let extent = state.extent(subject.assembly);
+    let (mut sides, layers) = match thickness(subject, pose) {
+        Ok((thick, layers)) => ([extent.width, extent.height, thick], layers),
+        Err(_) => {
+            let caliper = (0..subject.assembly.panels.len()).map(|p| caliper_of(subject.assembly, p));
+            let one = caliper.fold(0.0, f64::max);
+            ([extent.width, extent.height, extent.depth + one], Vec::new())
+        }
+    };
+    sides.sort_by(f64::total_cmp);
+    let [thick, short, long] = sides;
+    Some(Packet { long, short, thick, layers, pose: state.name.clone(), asked })
+}
+
+/// The packets that a claim asks about, or else the flattest pose. Nothing when parts are missing.
+pub fn packets(subject: &Subject, asks: impl Fn(&Predicate) -> Option<PoseId>) -> Vec<Packet> {
+    let assembly = subject.assembly;
+    if !assembly.missing.is_empty() {
+        return Vec::new();
+    }
+    let mut asked: Vec<(PoseId, Span)> = Vec::new();
+    for claim in &assembly.claims {
+        each_predicate(&claim.expr, &mut |predicate, span| {
+            if let Some(pose) = asks(predicate)
+                && !asked.iter().any(|(p, _)| *p == pose)
+            {
+                asked.push((pose, span));
+            }
+        });
+    }
+    if !asked.is_empty() {
+        return asked.into_iter().filter_map(|(pose, span)| packet(subject, pose, Some(span))).collect();
+    }
+    let all = (0..subject.states.len()).filter_map(|pose| packet(subject, pose, None));
+    let bulk = |p: &Packet| (p.thick, p.long * p.short);
+    let flattest = all.min_by(|a, b| {
+        let ((t, s), (u, v)) = (bulk(a), bulk(b));
+        // Poses as thick as each other differ in size.
+        if (t - u).abs() <= COINCIDENT_MM { s.total_cmp(&v) } else { t.total_cmp(&u) }
+    });
+    flattest.into_iter().collect()
+}
+
+fn each_predicate(expr: &ClaimExpr, see: &mut impl FnMut(&Predicate, Span)) {
+    match &expr.kind {
+        ClaimKind::Predicate(predicate) => see(predicate, expr.span),
+        ClaimKind::Not(inner) | ClaimKind::Negate(inner) => each_predicate(inner, see),
+        ClaimKind::Arithmetic(_, a, b) | ClaimKind::Compare(_, a, b) => {
+            each_predicate(a, see);
+            each_predicate(b, see);
+        }
+        _ => {}
+    }
+}

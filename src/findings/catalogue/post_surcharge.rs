@@ -1,0 +1,68 @@
+use super::*;
+
+/// A letter that the post carries at an extra charge.
+pub struct PostSurcharge {
+    pub posted: Posted,
+    pub because: Surcharged,
+}
+
+pub static ENTRY: Entry = Entry {
+    name: "post-surcharge",
+    severity: Severity::Caution,
+    family: Family::Post,
+    title: "The post charges extra for this card",
+    explanation: "Machines cannot sort squares, very long letters, or large letters of thin paper. The post carries them, sorted by hand, at an extra charge.",
+    wrong: r#"card "Harvest"
+post usps letter
+paper board: 100lb cover, 0.012in thick
+piece page of board {
+  size 10in by 5in
+  valley 5in from left
+  panels front, back from left
+}
+pose shut { page folded flat }
+"#,
+    right: r#"card "Harvest"
+post usps letter
+paper board: 100lb cover, 0.012in thick
+piece page of board {
+  size 10in by 3 3/4in
+  valley 5in from left
+  panels front, back from left
+}
+pose shut { page folded flat }
+"#,
+};
+
+impl Fault for PostSurcharge {
+    fn entry(&self) -> &'static Entry {
+        &ENTRY
+    }
+
+    fn tell(&self, say: &Say) -> Telling {
+        let what = self.posted.what();
+        let title = self.posted.title;
+        match self.because {
+            Surcharged::Ratio { ratio, least, most } => {
+                let found = crate::quantity::say_number((ratio * 100.0).round() / 100.0);
+                let asked = ratio_said(least, most);
+                self.posted
+                    .telling(format!("{what} is {found} times as long as it is wide: a {title} outside {asked} is charged extra"))
+                    .label("charged extra")
+                    .help(format!("keep the long side {asked} times the short one, or add the extra postage"))
+                    .measured("ratio", ratio, "1")
+            }
+            Surcharged::Thin { found, limit } => self
+                .posted
+                .telling(format!(
+                    "{what} is {} thick: a {title} of this size below {} is charged extra",
+                    say.length(found),
+                    say.length(limit)
+                ))
+                .label("charged extra")
+                .help("take heavier paper, or add the extra postage")
+                .measured("found", found, "mm")
+                .measured("limit", limit, "mm"),
+        }
+    }
+}

@@ -1,0 +1,66 @@
+use super::*;
+
+/// A letter thicker or thinner than the post takes.
+pub struct PostThickness {
+    pub posted: Posted,
+    /// mm.
+    pub found: f64,
+    pub limit: f64,
+    /// Too thick, not too thin.
+    pub over: bool,
+}
+
+pub static ENTRY: Entry = Entry {
+    name: "post-thickness",
+    severity: Severity::Error,
+    family: Family::Post,
+    title: "The card is too thick or too thin for the post",
+    explanation: "A letter passes through a slit of the post's limit. Foam and layers add up where they lie over each other. Take lower foam, spread what lies over each other, or send it in a thicker class.",
+    wrong: r#"card "Harvest"
+post royal_mail letter
+paper board: 250gsm, 0.3mm thick
+piece page of board {
+  size 300mm by 100mm
+  valley 150mm from left
+  panels front, back from left
+}
+piece sheaf of board { size 40mm by 40mm }
+foam 5mm back of sheaf to front of page.front: centred
+pose shut { page folded flat }
+"#,
+    right: r#"card "Harvest"
+post royal_mail letter
+paper board: 250gsm, 0.3mm thick
+piece page of board {
+  size 300mm by 100mm
+  valley 150mm from left
+  panels front, back from left
+}
+piece sheaf of board { size 40mm by 40mm }
+foam 2mm back of sheaf to front of page.front: centred
+pose shut { page folded flat }
+"#,
+};
+
+impl Fault for PostThickness {
+    fn entry(&self) -> &'static Entry {
+        &ENTRY
+    }
+
+    fn tell(&self, say: &Say) -> Telling {
+        let (found, limit) = (say.length(self.found), say.length(self.limit));
+        let by = say.length((self.found - self.limit).abs());
+        let (bound, way) = if self.over { ("at most", "too thick") } else { ("at least", "too thin") };
+        let telling = self
+            .posted
+            .telling(format!("{} is {found} thick, and a {} may be {bound} {limit}: {by} {way}", self.posted.what(), self.posted.title))
+            .label(format!("{bound} {limit} thick"))
+            .measured("found", self.found, "mm")
+            .measured("limit", self.limit, "mm");
+        if self.over && self.posted.layers.len() > 1 {
+            telling.help(format!("it is thickest where {} lie over each other", self.posted.layers.join(", ")))
+        } else {
+            telling
+        }
+    }
+}
