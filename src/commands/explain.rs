@@ -55,6 +55,9 @@ fn explanation(entry: &Entry, look: &Look) -> String {
         out.push_str(&format!("{line}\n"));
     }
     for (head, design) in [("Wrong", entry.wrong), ("Right", entry.right)] {
+        if design.is_empty() {
+            continue;
+        }
         out.push_str(&format!("\n{}\n", look.paint(Style::Heading, &format!("{head}:"))));
         for line in design.trim_end().lines() {
             out.push_str(format!("    {}", look.text(line)).trim_end());
