@@ -100,6 +100,11 @@ fn mend(checked: &mut Checked, arguments: &CheckArguments, console: &Console) ->
     Outcome::Sound
 }
 
+/// Cautions and notes of a sound design, for commands that go on with it; nothing when there are none.
+pub(super) fn told(path: &Path, compiled: &Compiled, look: &Look) -> String {
+    if compiled.findings.list().is_empty() { String::new() } else { for_people(path, compiled, look) }
+}
+
 fn lines(compiled: &Compiled, look: &Look) -> String {
     compiled.findings.list().iter().map(|f| line::render(f, &compiled.sources, look) + "\n").collect()
 }

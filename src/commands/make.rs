@@ -2,18 +2,83 @@
 
 use super::Outcome;
 use super::args::MakeArguments;
-use super::check::need_sound;
+use super::check::{need_sound, told};
 use super::console::Console;
+use super::progress;
+use crate::compile::{Compiled, rounded};
+use crate::layers::{self, Card};
+use crate::output::cut_list::Ruler;
+use crate::output::folder::{self, Files};
+use crate::output::kit::{self, KitError, Source};
+use crate::quantity::Units;
+use rayon::prelude::*;
+use serde_json::json;
 
 pub fn run(arguments: &MakeArguments, console: &mut Console) -> Outcome {
-    match need_sound(&arguments.file, &arguments.design, &console.err) {
+    let compiled = match need_sound(&arguments.file, &arguments.design, &console.err) {
+        Ok(compiled) => compiled,
         Err((words, outcome)) => {
             console.tell(&words);
-            outcome
+            return outcome;
         }
-        Ok(_) => {
-            console.complain("this version cannot write a kit yet");
-            Outcome::CouldNotRun
-        }
+    };
+    if let Some(blank) = compiled.design.blanks.first() {
+        let line = compiled.sources.place(blank.span).map_or(0, |(_, place)| place.line);
+        console.complain(&format!("the blank in line {line} must be filled in before a kit can be made"));
+        return Outcome::Findings;
     }
+    if compiled.assembly.pieces.is_empty() {
+        console.complain("the design has no piece, so there is nothing to make");
+        return Outcome::Findings;
+    }
+    // What cannot be written is told before the work is done.
+    if let Err(error) = folder::check(&arguments.into) {
+        console.complain(&error.to_string());
+        return Outcome::CouldNotRun;
+    }
+    let files = match progress::during(console, "making the kit", 1, |_| files(&compiled)) {
+        Ok(files) => files,
+        Err(error) => {
+            console.complain(&format!("{} cannot be drawn: {}", error.file, error.why));
+            return Outcome::CouldNotRun;
+        }
+    };
+    if let Err(error) = folder::replace(&arguments.into, &files) {
+        console.complain(&error.to_string());
+        return Outcome::CouldNotRun;
+    }
+    report(arguments, &compiled, &files, console);
+    Outcome::Sound
+}
+
+/// The files of the kit.
+pub fn files(compiled: &Compiled) -> Result<Files, KitError> {
+    let assembly = &compiled.assembly;
+    let cards: Vec<Card> = compiled.states.par_iter().map(|state| layers::card(assembly, state)).collect();
+    let (inch, metric) = rayon::join(|| rounded(compiled, Units::Inch), || rounded(compiled, Units::Mm));
+    let ruler = |rounded: &'_ crate::compile::Rounded| (rounded.units, rounded.step, rounded.faults.clone());
+    let ((iu, is, if_), (mu, ms, mf)) = (ruler(&inch), ruler(&metric));
+    kit::kit(&Source {
+        assembly,
+        states: &compiled.states,
+        cards: &cards,
+        inch: Ruler { assembly: &inch.assembly, units: iu, step: is, faults: if_ },
+        metric: Ruler { assembly: &metric.assembly, units: mu, step: ms, faults: mf },
+    })
+}
+
+fn report(arguments: &MakeArguments, compiled: &Compiled, files: &Files, console: &Console) {
+    let folder = arguments.into.to_string_lossy().replace('\\', "/");
+    if arguments.json {
+        let names: Vec<&String> = files.keys().collect();
+        let value = json!({ "folder": folder, "files": names });
+        console.print(&format!("{value:#}\n"));
+        return;
+    }
+    console.tell(&told(&arguments.file, compiled, &console.err));
+    console.print(&format!(
+        "{}: {} files; begin with net.pdf and cut-list.md\n",
+        console.out.text(&folder),
+        files.len()
+    ));
 }

@@ -4,13 +4,18 @@
 
 mod mends;
 pub mod patch;
+mod rounded;
 mod units;
 
 pub use mends::{safe_edits, try_mends};
+pub use rounded::{Rounded, rounded};
 
+use crate::assembly::{self, Assembly};
+use crate::checks::{self, Subject};
 use crate::findings::{Findings, Say};
 use crate::meaning::design::Design;
 use crate::meaning::{self, Request};
+use crate::motion::{self, PoseState};
 use crate::source::{Library, LibraryError, SourceMap};
 use crate::syntax::{self, tree::Tree};
 
@@ -21,6 +26,9 @@ pub struct Compiled {
     pub sources: SourceMap,
     pub tree: Tree,
     pub design: Design,
+    pub assembly: Assembly,
+    /// The card in each pose of the assembly, in its order.
+    pub states: Vec<PoseState>,
     pub findings: Findings,
 }
 
@@ -41,6 +49,11 @@ pub fn compile_text(text: &str, library: &dyn Library, request: &Request) -> Res
     let mut findings = Findings::speaking(Say { units: speak });
     let tree = syntax::parse(text, 0, &mut findings);
     let design = meaning::understand(&tree, request, library, &mut sources, &mut findings);
+    let assembly = assembly::assemble(&design, &mut findings);
+    let lowered = motion::lower(&assembly);
+    let stand = |pose: &assembly::Pose| motion::stand_lowered(&assembly, &lowered, &pose.name, &pose.values);
+    let states: Vec<PoseState> = assembly.poses.iter().map(stand).collect();
+    checks::run(&Subject { assembly: &assembly, states: &states }, &mut findings);
     findings.sort();
-    Ok(Compiled { sources, tree, design, findings })
+    Ok(Compiled { sources, tree, design, assembly, states, findings })
 }
