@@ -18,9 +18,8 @@ const REST_RATIO: f64 = 1e-5;
 const AT_END: f64 = 1e-6;
 /// Second-order residual, relative to the squared fastest rate, of a true branch.
 const BRANCH_RESIDUAL: f64 = 1e-10;
-/// Starts of the numeric search, and the branches after which it is content.
-const STARTS: usize = 48;
-const ENOUGH: usize = 3;
+/// Starts of the numeric search.
+const STARTS: usize = 40;
 
 /// What the declared directions ask of one rate.
 #[derive(Clone, Copy, PartialEq)]
@@ -49,8 +48,9 @@ impl Branches {
     }
 }
 
-/// `relaxed` lets joints that must leave their end stay at it.
-pub(crate) fn branches(system: &System<'_>, x: &DVector<f64>, relaxed: bool) -> Branches {
+/// `relaxed` lets joints that must leave their end stay at it. A numeric search stops after `enough` branches; exact
+/// answers hold all there are.
+pub(crate) fn branches(system: &System<'_>, x: &DVector<f64>, relaxed: bool, enough: usize) -> Branches {
     let jacobian = system.jacobian(x);
     let (Some(spectrum), Some(dual)) = (Spectrum::of(&jacobian), Spectrum::of(&jacobian.transpose())) else {
         return Branches::none(false);
@@ -76,7 +76,8 @@ pub(crate) fn branches(system: &System<'_>, x: &DVector<f64>, relaxed: bool) -> 
     } else if kernel.ncols() == 2 {
         return plane_branches(&kernel, &forms, &senses);
     }
-    search(&spectrum, &second, &cokernel, &senses)
+    let forms = project(&second, &DMatrix::identity(x.len(), x.len()), &cokernel);
+    search(&spectrum.row_space(KERNEL_CUT), &forms, &senses, enough)
 }
 
 fn senses(system: &System<'_>, x: &DVector<f64>, relaxed: bool) -> Vec<Sense> {
@@ -160,8 +161,7 @@ fn plane_branches(kernel: &DMatrix<f64>, forms: &[DMatrix<f64>], senses: &[Sense
 }
 
 /// Larger kernels: least squares on rates whose signs are built in, from many starts.
-fn search(spectrum: &Spectrum, second: &SecondOrder, cokernel: &DMatrix<f64>, senses: &[Sense]) -> Branches {
-    let first = spectrum.row_space(KERNEL_CUT);
+fn search(first: &DMatrix<f64>, forms: &[DMatrix<f64>], senses: &[Sense], enough: usize) -> Branches {
     let size = senses.len();
     let rates = |u: &DVector<f64>| {
         let mut v = DVector::from_element(size + 1, 1.0);
@@ -177,17 +177,18 @@ fn search(spectrum: &Spectrum, second: &SecondOrder, cokernel: &DMatrix<f64>, se
     };
     let equations = |u: &DVector<f64>| {
         let (v, slope) = rates(u);
-        let (top, below) = (first.nrows(), cokernel.ncols());
-        let mut residual = DVector::zeros(top + below);
-        residual.rows_mut(0, top).copy_from(&(&first * &v));
-        residual.rows_mut(top, below).copy_from(&(cokernel.transpose() * second.form(&v, &v)));
-        let mut jacobian = DMatrix::zeros(top + below, size);
-        for k in 0..size {
-            let mut unit = DVector::zeros(size + 1);
-            unit[k] = slope[k];
-            jacobian.view_mut((0, k), (top, 1)).copy_from(&(&first * &unit));
-            let change = cokernel.transpose() * second.form(&v, &unit) * 2.0;
-            jacobian.view_mut((top, k), (below, 1)).copy_from(&change);
+        let top = first.nrows();
+        let mut residual = DVector::zeros(top + forms.len());
+        let mut jacobian = DMatrix::zeros(top + forms.len(), size);
+        residual.rows_mut(0, top).copy_from(&(first * &v));
+        jacobian.view_mut((0, 0), (top, size)).copy_from(&first.columns(0, size));
+        for (m, form) in forms.iter().enumerate() {
+            let image = form * &v;
+            residual[top + m] = v.dot(&image);
+            jacobian.row_mut(top + m).copy_from(&(image.rows(0, size) * 2.0).transpose());
+        }
+        for (k, mut column) in jacobian.column_iter_mut().enumerate() {
+            column *= slope[k];
         }
         (residual, jacobian)
     };
@@ -207,7 +208,7 @@ fn search(spectrum: &Spectrum, second: &SecondOrder, cokernel: &DMatrix<f64>, se
         let fresh = found.directions.iter().all(|d| (d - &direction).amax() > 1e-4);
         if relative < BRANCH_RESIDUAL && agrees(&direction, senses) && fresh {
             found.directions.push(direction);
-            if found.directions.len() == ENOUGH {
+            if found.directions.len() == enough {
                 break;
             }
         }

@@ -21,6 +21,8 @@ const FOLDED_DEG: f64 = 1e-3;
 /// Joint values may be this far outside their range in a given state.
 const STATE_SLACK: f64 = 1e-3;
 
+/// Ways out of a state that are listed.
+const MOST_DEPARTURES: usize = 4;
 /// How far, in degrees or mm, a driver is moved to see whether it moves.
 const NUDGE: f64 = 1.0;
 
@@ -296,7 +298,7 @@ impl Linkage {
                 continue;
             }
             let Some((x, _)) = self.closed(&system, &system.start()) else { return Vec::new() };
-            let found = branches(&system, &x, false).directions;
+            let found = branches(&system, &x, false, MOST_DEPARTURES).directions;
             let merged =
                 ways.iter().flat_map(|way| found.iter().map(|d| with_rates(&system, driver, way, d)));
             ways = merged.collect();

@@ -11,6 +11,8 @@ use super::closure::{Pin, System};
 use super::linkage::JointId;
 use super::matrix::Spectrum;
 
+/// Branches tried before a state counts as locked.
+const MOST_BRANCHES: usize = 4;
 /// Longest, first and shortest step, in radians of the `x` space.
 const LONGEST: f64 = 0.09;
 const FIRST: f64 = 0.0175;
@@ -54,15 +56,20 @@ pub(crate) struct Run {
 /// Follows the system from the closed point `x` until the parameter is `goal` (> 0). `slack` bounds the scaled
 /// residual of accepted points.
 pub(crate) fn follow(system: &System<'_>, x: DVector<f64>, goal: f64, slack: f64, relaxed: bool) -> Run {
-    let Branches { directions, exact } = branches(system, &x, relaxed);
     let tracker = Tracker { system, goal, slack };
-    for direction in &directions {
-        if let Some(run) = tracker.run(&x, direction) {
+    // Most first branches hold; only when one does not are others worth a search.
+    for enough in [1, MOST_BRANCHES] {
+        let Branches { directions, exact } = branches(system, &x, relaxed, enough);
+        let untried = if enough == 1 { 0 } else { 1.min(directions.len()) };
+        if let Some(run) = directions[untried..].iter().find_map(|direction| tracker.run(&x, direction)) {
             return run;
         }
+        if directions.len() < enough || exact {
+            let certain = exact && directions.is_empty();
+            return Run { points: vec![x], stop: Stop::Locked { certain } };
+        }
     }
-    let certain = exact && directions.is_empty();
-    Run { points: vec![x], stop: Stop::Locked { certain } }
+    Run { points: vec![x], stop: Stop::Locked { certain: false } }
 }
 
 /// The point of a run where the parameter is `s`, corrected from its neighbours.
