@@ -2,20 +2,24 @@
 //!
 //! Knows how the stages join, and nothing of how a result is drawn or printed.
 
+mod blanks;
+mod hand;
 mod mends;
 pub mod patch;
 mod rounded;
 mod units;
+mod verdict;
 
+pub use blanks::{Answer, answers};
+pub use hand::{PRECISION_MM, Room, WIDEST_MM, rooms};
 pub use mends::{safe_edits, try_mends};
 pub use rounded::{Rounded, rounded};
 
-use crate::assembly::{self, Assembly};
-use crate::checks::{self, Subject};
+use crate::assembly::Assembly;
 use crate::findings::{Findings, Say};
 use crate::meaning::design::Design;
 use crate::meaning::{self, Request};
-use crate::motion::{self, PoseState};
+use crate::motion::PoseState;
 use crate::source::{Library, LibraryError, SourceMap};
 use crate::syntax::{self, tree::Tree};
 
@@ -49,11 +53,8 @@ pub fn compile_text(text: &str, library: &dyn Library, request: &Request) -> Res
     let mut findings = Findings::speaking(Say { units: speak });
     let tree = syntax::parse(text, 0, &mut findings);
     let design = meaning::understand(&tree, request, library, &mut sources, &mut findings);
-    let assembly = assembly::assemble(&design, &mut findings);
-    let lowered = motion::lower(&assembly);
-    let stand = |pose: &assembly::Pose| motion::stand_lowered(&assembly, &lowered, &pose.name, &pose.values);
-    let states: Vec<PoseState> = assembly.poses.iter().map(stand).collect();
-    checks::run(&Subject { assembly: &assembly, states: &states }, &mut findings);
+    let verdict = verdict::judge(&design, speak);
+    findings.extend(verdict.findings);
     findings.sort();
-    Ok(Compiled { sources, tree, design, assembly, states, findings })
+    Ok(Compiled { sources, tree, design, assembly: verdict.assembly, states: verdict.states, findings })
 }

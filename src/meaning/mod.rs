@@ -16,6 +16,7 @@ mod frames;
 mod gather;
 mod joints;
 mod pieces;
+pub mod measurements;
 mod places;
 mod poses;
 mod resolve;
