@@ -13,7 +13,7 @@ Exit codes:
 /// A small language for folded and moving paper cards: checks that a card works before any paper is cut, and writes
 /// what it takes to make it.
 #[derive(Debug, Parser)]
-#[command(name = "plica", version, after_help = EXIT_CODES, arg_required_else_help = true)]
+#[command(name = "plica", version, propagate_version = true, after_help = EXIT_CODES, arg_required_else_help = true)]
 pub struct Arguments {
     #[command(flatten)]
     pub look: LookOptions,

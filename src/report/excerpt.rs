@@ -10,9 +10,11 @@ use std::ops::Range;
 /// Columns between the stops of a tabulator.
 const TAB: usize = 4;
 /// Columns kept to the left of a label when a line is cut.
-const LEAD: usize = 12;
+const LEAD: usize = 6;
 /// A label's words are never squeezed below this many columns.
-const NARROWEST_LABEL: usize = 24;
+const NARROWEST_LABEL: usize = 16;
+/// Columns from the middle of the underlined words to the label's words.
+const BEND: usize = 5;
 
 /// Lines with labels, laid end to end (each with its line break) as if they were one text.
 #[derive(Debug, Default)]
@@ -93,8 +95,7 @@ impl Excerpt {
         let place = |byte: usize| (start + lead + shown.offset(byte).saturating_sub(from)).min(end);
         for spot in spots {
             let range = place(spot.bytes.start)..place(spot.bytes.end).max(place(spot.bytes.start));
-            let left = shown.text.get(from..shown.offset(spot.bytes.start)).map_or(0, |t| t.chars().count());
-            let words = room.saturating_sub(left + 6).max(NARROWEST_LABEL);
+            let words = room.saturating_sub(shown.middle(&spot, from) + BEND).max(NARROWEST_LABEL);
             let text = wrap(&look.text(&spot.text), words).join("\n");
             self.labels.push(ExcerptLabel { range, text, main: spot.main, column: spot.column });
         }
@@ -208,14 +209,21 @@ impl ShownLine {
         after.checked_sub(1).and_then(|i| self.cells.get(i)).map_or(0, |c| c.shown)
     }
 
+    /// Column of the middle of a label's words when the line is shown from an offset on.
+    fn middle(&self, spot: &Spot, from: usize) -> usize {
+        let columns = |to: usize| self.text.get(from..to).map_or(0, |t| t.chars().count());
+        (columns(self.offset(spot.bytes.start)) + columns(self.offset(spot.bytes.end))) / 2
+    }
+
     /// The characters to show (first, last) so that the line fits into `room` columns with its first label in sight.
     fn window(&self, spots: &[Spot], room: usize) -> (usize, usize) {
         let count = self.cells.len();
-        if self.text.chars().count() <= room {
+        let first_label = spots.iter().find(|s| s.main).or(spots.first());
+        let roomy = first_label.is_none_or(|s| self.middle(s, 0) + BEND + NARROWEST_LABEL <= room);
+        if roomy && self.text.chars().count() <= room {
             return (0, count);
         }
-        let first_label = spots.iter().find(|s| s.main).or(spots.first()).map_or(0, |s| s.bytes.start);
-        let at = self.cells.partition_point(|c| c.byte < first_label);
+        let at = self.cells.partition_point(|c| first_label.is_some_and(|s| c.byte < s.bytes.start));
         let end_of = |first: usize| {
             let from = self.cells.get(first).map_or(0, |c| c.shown);
             let mut last = first;
@@ -230,8 +238,8 @@ impl ShownLine {
             last
         };
         let from_start = end_of(0);
-        let label_end = spots.iter().map(|s| s.bytes.end).min().unwrap_or(0);
-        if self.cells.get(from_start).is_none_or(|c| c.byte >= label_end) && at < from_start {
+        let label_end = first_label.map_or(0, |s| s.bytes.end);
+        if roomy && self.cells.get(from_start).is_none_or(|c| c.byte >= label_end) {
             return (0, from_start);
         }
         let first = at.saturating_sub(LEAD);
