@@ -4,7 +4,9 @@ mod build;
 pub mod parse;
 mod recover;
 mod scan;
+pub mod tidy;
 pub mod tree;
 pub mod words;
 
 pub use parse::parse;
+pub use tidy::tidy;

@@ -84,8 +84,11 @@ impl Gather<'_> {
                     sound = None;
                 }
                 Rule::junk_block => {
+                    let known = group.as_ref().is_none_or(|g| self.holds_statements(g.start));
                     self.block(child, group.take(), sound.take(), pose);
-                    self.list_of(child, None);
+                    if known {
+                        self.list_of(child, None);
+                    }
                 }
                 Rule::stray_brace => {
                     self.flush(&mut group, pose);
@@ -96,6 +99,17 @@ impl Gather<'_> {
             }
         }
         self.flush(&mut group, pose);
+    }
+
+    /// True when the broken statement is of those whose blocks hold statements.
+    fn holds_statements(&self, start: usize) -> bool {
+        const HOLDERS: [&str; 4] = ["piece", "variant", "mechanism", "repeat"];
+        self.token_at(start).is_some_and(|t| HOLDERS.contains(&t.text(self.source)))
+    }
+
+    fn has_block(&self, start: usize) -> bool {
+        self.holds_statements(start)
+            || self.token_at(start).is_some_and(|t| matches!(t.text(self.source), "pose" | "motion"))
     }
 
     /// A block that belongs to no statement that could be read.
@@ -172,14 +186,20 @@ impl Gather<'_> {
     fn continues(&self, start: usize, end: usize, junk: &Node) -> bool {
         let Some(first) = self.token_at(junk.start) else { return true };
         let text = first.text(self.source);
+        if self.token_before(end).is_some_and(|t| t.is(self.source, "}")) {
+            return false;
+        }
         if !self.breaks(end, junk.start) {
-            let closed = self.token_before(end).is_some_and(|t| t.is(self.source, "}"));
-            return !closed && !self.misspelt_start(junk, first);
+            return !self.misspelt_start(junk, first);
         }
         let leads_on = |t: &Token| {
             let text = t.text(self.source);
             matches!(text, "," | ":" | "=" | "+" | "-" | "*" | "/" | "(") || words::CONNECTING.contains(&text)
         };
+        let block = self.source.get(junk.end..).unwrap_or("").starts_with('{');
+        if block && !self.has_block(start) {
+            return false;
+        }
         if self.token_before(end).is_some_and(leads_on)
             || first.kind != TokenKind::Word
             || words::CONNECTING.contains(&text)
