@@ -1,5 +1,6 @@
 //! The command line, as types only: what can be asked for, and nothing of how it is done.
 
+use crate::quantity::{Dimension, Exact, Unit};
 use clap::builder::PossibleValuesParser;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -96,6 +97,12 @@ pub struct CheckArguments {
     /// One line for each finding: `file:line:column: severity name: message`
     #[arg(long)]
     pub lines: bool,
+    /// Say how far off each cut, score and placement may be, and warn of those with less room than this: `0.5mm`
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    pub hand: Option<f64>,
+    /// Say which values fit the blanks, not only in how many ranges they lie
+    #[arg(long)]
+    pub answers: bool,
     /// List the mends that were tried and found to help, as a diff; `--mend=write` writes those that cannot alter
     /// what you meant, after showing them
     #[arg(
@@ -194,6 +201,18 @@ pub struct ManArguments {
 
 /// The commands that have a page of their own.
 const COMMANDS: [&str; 8] = ["check", "make", "show", "tidy", "explain", "new", "completions", "man"];
+
+/// A length with its unit, in mm.
+fn length(text: &str) -> Result<f64, String> {
+    let text = text.trim();
+    let split = text.find(|c: char| c.is_ascii_alphabetic()).unwrap_or(text.len());
+    let (digits, unit) = text.split_at(split);
+    let unit = Unit::from_suffix(unit).filter(|u| u.dimension() == Dimension::Length);
+    match (Exact::parse(digits), unit) {
+        (Some(value), Some(unit)) if value.is_positive() => Ok(value.to_f64() * unit.scale().to_f64()),
+        _ => Err("write a length with its unit, as in 0.5mm or 1/32in".into()),
+    }
+}
 
 fn assignment(text: &str) -> Result<(String, String), String> {
     match text.split_once('=') {

@@ -3,9 +3,9 @@
 use super::args::{CheckArguments, DesignOptions, MendChoice};
 use super::console::{Console, complaint};
 use super::{Outcome, mending, progress, request};
-use crate::compile::{self, Compiled};
-use crate::findings::{Finding, Severity};
-use crate::report::{Look, Style, json, line, terminal};
+use crate::compile::{self, Compiled, Extra};
+use crate::findings::{Finding, Say, Severity};
+use crate::report::{Look, Style, asked, json, line, terminal};
 use crate::source::{Disk, LibraryError};
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
@@ -19,10 +19,11 @@ const STACK: usize = 16 << 20;
 struct Checked<'a> {
     path: &'a Path,
     compiled: Result<Compiled, LibraryError>,
+    extra: Extra,
 }
 
 pub fn run(arguments: &CheckArguments, console: &mut Console) -> Outcome {
-    let mut all = check_all(&arguments.files, &arguments.design, console);
+    let mut all = check_all(arguments, console);
     let mut outcome = Outcome::Sound;
     if arguments.mend.is_some() {
         for checked in &mut all {
@@ -30,7 +31,7 @@ pub fn run(arguments: &CheckArguments, console: &mut Console) -> Outcome {
         }
     }
     if arguments.json {
-        let designs = all.iter().map(|c| json::design(&shown(c.path), c.compiled.as_ref()));
+        let designs = all.iter().map(|c| json::design(&shown(c.path), c.compiled.as_ref(), &c.extra));
         console.print(&json::document(designs.collect()));
     }
     for checked in &all {
@@ -38,7 +39,11 @@ pub fn run(arguments: &CheckArguments, console: &mut Console) -> Outcome {
         match &checked.compiled {
             Err(error) => console.complain(&format!("cannot read {}: {error}", shown(checked.path))),
             Ok(compiled) if whole && arguments.lines => console.print(&lines(compiled, &console.out)),
-            Ok(compiled) if whole => console.print(&for_people(checked.path, compiled, &console.out)),
+            Ok(compiled) if whole => {
+                console.print(&for_people(checked.path, compiled, &console.out));
+                let say = Say { units: compiled.design.units };
+                console.print(&asked::words(&checked.extra, &compiled.sources, say, &console.out));
+            }
             Ok(_) => {}
         }
         outcome = outcome.max(outcome_of(&checked.compiled));
@@ -47,11 +52,14 @@ pub fn run(arguments: &CheckArguments, console: &mut Console) -> Outcome {
 }
 
 /// Compiles every file and tries its mends, on all cores; the results stand in the order of the files.
-fn check_all<'a>(files: &'a [PathBuf], options: &DesignOptions, console: &Console) -> Vec<Checked<'a>> {
+fn check_all<'a>(arguments: &'a CheckArguments, console: &Console) -> Vec<Checked<'a>> {
+    let (files, options) = (&arguments.files, &arguments.design);
     progress::during(console, "checking", files.len(), |counter| {
         let work = || {
             let check = |path: &'a PathBuf| {
-                let checked = Checked { path, compiled: compile_and_try(path, options) };
+                let compiled = compile_and_try(path, options);
+                let extra = compiled.as_ref().map(|c| extra(path, c, arguments)).unwrap_or_default();
+                let checked = Checked { path, compiled, extra };
                 counter.step();
                 checked
             };
@@ -62,6 +70,17 @@ fn check_all<'a>(files: &'a [PathBuf], options: &DesignOptions, console: &Consol
             Err(_) => work(),
         }
     })
+}
+
+/// What was asked beyond findings. Blanks are always counted; their values are given away only on request.
+fn extra(path: &Path, compiled: &Compiled, arguments: &CheckArguments) -> Extra {
+    let hand = arguments.hand.map(|hand| (hand, compile::rooms(compiled)));
+    let text = compiled.sources.files().first().map(|f| f.text.as_str()).unwrap_or_default();
+    let answers = (!compiled.design.blanks.is_empty()).then(|| {
+        let request = request(path, &arguments.design);
+        (arguments.answers, compile::answers(text, compiled, &Disk, &request))
+    });
+    Extra { hand, answers }
 }
 
 fn compile_and_try(path: &Path, options: &DesignOptions) -> Result<Compiled, LibraryError> {

@@ -36,6 +36,15 @@ pub struct Compiled {
     pub findings: Findings,
 }
 
+/// What a run was asked beyond findings.
+#[derive(Debug, Clone, Default)]
+pub struct Extra {
+    /// How far the hand may be off (mm), and the room of every measurement.
+    pub hand: Option<(f64, Vec<Room>)>,
+    /// Answers for the blanks, and whether to give them away.
+    pub answers: Option<(bool, Vec<Answer>)>,
+}
+
 /// Reads and compiles the design of a request, without trying mends (see [`try_mends`]). Faults of the design are
 /// findings; an error means that the file itself could not be read.
 pub fn compile(library: &dyn Library, request: &Request) -> Result<Compiled, LibraryError> {

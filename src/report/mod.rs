@@ -3,6 +3,7 @@
 //! Knows the data it renders and nothing of how it came about. [`terminal`] alone speaks to the diagnostic renderer.
 
 mod excerpt;
+pub mod asked;
 pub mod json;
 pub mod line;
 mod look;

@@ -3,12 +3,14 @@
 //! Numbers are in mm, degrees, grams and g/m²; lines and columns count from 1 (columns in characters), offsets are
 //! bytes from the start of the file.
 
+mod asked;
 mod card;
 mod finding;
 
-use crate::compile::Compiled;
+use crate::compile::{Compiled, Extra};
 use crate::quantity::Units;
 use crate::source::{LibraryError, SourceFile, SourceMap, Span};
+use asked::{AnswerForm, RoomForm};
 use card::{AdjustForm, BlankForm, JointForm, PieceForm, PoseForm};
 use finding::FindingForm;
 use serde::Serialize;
@@ -66,10 +68,16 @@ struct Content {
     adjusts: Vec<AdjustForm>,
     blanks: Vec<BlankForm>,
     missing: Vec<String>,
+    /// Room for the hand, least first, when it was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hand: Option<Vec<RoomForm>>,
+    /// Values that fit the blanks, when they were asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    answers: Option<Vec<AnswerForm>>,
 }
 
 /// The report of one design under the name it was asked for by.
-pub fn design(file: &str, compiled: Result<&Compiled, &LibraryError>) -> Design {
+pub fn design(file: &str, compiled: Result<&Compiled, &LibraryError>, extra: &Extra) -> Design {
     match compiled {
         Err(error) => Design {
             file: file.into(),
@@ -80,12 +88,12 @@ pub fn design(file: &str, compiled: Result<&Compiled, &LibraryError>) -> Design 
         Ok(compiled) => {
             let faulty = compiled.findings.has_errors();
             let verdict = if faulty { Verdict::Faulty } else { Verdict::Sound };
-            Design { file: file.into(), verdict, problem: None, content: Some(content(compiled)) }
+            Design { file: file.into(), verdict, problem: None, content: Some(content(compiled, extra)) }
         }
     }
 }
 
-fn content(compiled: &Compiled) -> Content {
+fn content(compiled: &Compiled, extra: &Extra) -> Content {
     let Compiled { sources, design, assembly, states, findings, .. } = compiled;
     Content {
         title: design.title.clone(),
@@ -102,6 +110,12 @@ fn content(compiled: &Compiled) -> Content {
         adjusts: design.adjusts.iter().map(|a| AdjustForm::of(a, sources)).collect(),
         blanks: design.blanks.iter().map(|b| BlankForm::of(b, sources)).collect(),
         missing: assembly.missing.clone(),
+        hand: extra.hand.as_ref().map(|(_, rooms)| rooms.iter().map(|r| RoomForm::of(r, sources)).collect()),
+        answers: extra
+            .answers
+            .as_ref()
+            .filter(|(give, _)| *give)
+            .map(|(_, answers)| answers.iter().map(|a| AnswerForm::of(a, sources)).collect()),
     }
 }
 
