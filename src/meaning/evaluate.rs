@@ -137,6 +137,8 @@ impl<'t> World<'t> {
             (ExprKind::Number { digits, unit: None, .. }, _) if wanted == Dimension::Length => {
                 self.report(LengthWithoutUnit { place: expr.span, digits: digits.clone() });
             }
+            // A name for a bare number: the number is where the unit is missing, however often the name is used.
+            (_, Value::Quantity(q)) if wanted == Dimension::Length && is_bare(q) => self.without_unit(q),
             (_, Value::Quantity(q)) => {
                 let source = q.literal.filter(|l| *l != expr.span);
                 self.report(WrongKind::of(expr.span, wanted.spoken(), found, source));
@@ -267,6 +269,14 @@ impl<'t> World<'t> {
 
     fn arithmetic(&mut self, span: Span, operator: &Spanned<Operator>, a: Quantity, b: Quantity) -> Value {
         use Operator::*;
+        let additive = !matches!(operator.value, Multiply | Divide);
+        for (number, length) in [(a, b), (b, a)] {
+            let named = number.literal.is_some_and(|l| l != number.span);
+            if additive && named && length.dimension == Dimension::Length && is_bare(&number) {
+                self.without_unit(&number);
+                return Value::Missing;
+            }
+        }
         let unlike = |world: &mut Self| {
             world.report(UnlikeKinds {
                 place: operator.span,
@@ -305,6 +315,11 @@ impl<'t> World<'t> {
                 Value::Missing
             }
         }
+    }
+
+    fn without_unit(&mut self, q: &Quantity) {
+        let digits = crate::quantity::say_number(q.value());
+        self.report(LengthWithoutUnit { place: q.literal.unwrap_or(q.span), digits });
     }
 
     fn call(
@@ -463,6 +478,11 @@ impl<'t> World<'t> {
             }
         }
     }
+}
+
+/// A plain number that was written as one literal.
+fn is_bare(q: &Quantity) -> bool {
+    q.dimension == Dimension::Number && q.literal.is_some()
 }
 
 /// An operator as it is written.
