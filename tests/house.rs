@@ -107,6 +107,8 @@ fn nothing_varies_from_run_to_run() {
     let mut faults = Vec::new();
     for source in sources() {
         for (number, line) in (1..).zip(source.code.lines()) {
+            // A vector's own length takes no argument and is a plain square root.
+            let line = line.replace(".hypot()", "");
             for found in varying.iter().chain(&platform).filter(|w| line.contains(**w)) {
                 faults.push(format!("{}:{number}: {found}", source.path));
             }

@@ -4,6 +4,7 @@
 use super::{Place, number};
 use crate::assembly::{Assembly, Crease, Fold, Joint, JointKind, Piece, PieceKind, Reading};
 use crate::geometry::{Point, Rect};
+use crate::layers;
 use crate::meaning::design::{Adjust, Blank};
 use crate::motion::PoseState;
 use crate::quantity::Dimension;
@@ -19,6 +20,8 @@ pub(super) struct PoseForm {
     width_mm: Option<f64>,
     height_mm: Option<f64>,
     depth_mm: Option<f64>,
+    /// Of a flat card, where it is thickest: paper, foam and pins.
+    thickness_mm: Option<f64>,
     /// Widest gap left at a joint that folds bring together.
     gap_mm: Option<f64>,
     values: Vec<ValueForm>,
@@ -102,6 +105,7 @@ impl PoseForm {
             width_mm: number(extent.width),
             height_mm: number(extent.height),
             depth_mm: number(extent.depth),
+            thickness_mm: layers::card(assembly, state).thickest.and_then(|t| number(t.mm)),
             gap_mm: number(state.gap_mm),
             values: moving.filter_map(|(joint, value)| ValueForm::of(joint, *value)).collect(),
         }
@@ -202,16 +206,6 @@ impl BlankForm {
             hint: blank.hint.clone(),
         }
     }
-}
-
-/// Grams of paper: area times grammage of every piece. `None` when some paper does not say its grammage.
-pub(super) fn mass(assembly: &Assembly) -> Option<f64> {
-    let grams = |piece: &Piece| {
-        let grammage = assembly.papers.get(piece.paper)?.grammage?;
-        // 1 m² is 10⁶ mm².
-        Some(piece.polygon.area() * grammage / 1e6)
-    };
-    number(assembly.pieces.iter().map(grams).sum::<Option<f64>>()?)
 }
 
 fn dimension(dimension: Dimension) -> &'static str {

@@ -10,6 +10,7 @@ mod finding;
 use crate::compile::{Compiled, Extra};
 use crate::quantity::Units;
 use crate::source::{LibraryError, SourceFile, SourceMap, Span};
+use crate::stock;
 use asked::{AnswerForm, RoomForm};
 use card::{AdjustForm, BlankForm, JointForm, PieceForm, PoseForm};
 use finding::FindingForm;
@@ -105,7 +106,7 @@ fn content(compiled: &Compiled, extra: &Extra) -> Content {
         poses: states.iter().map(|s| PoseForm::of(s, assembly)).collect(),
         joints: assembly.joints.iter().filter_map(|j| JointForm::of(j, sources)).collect(),
         pieces: assembly.pieces.iter().map(|p| PieceForm::of(p, assembly, sources)).collect(),
-        mass_g: card::mass(assembly),
+        mass_g: stock::mass(assembly).ok().and_then(number),
         variants: design.variants.clone(),
         adjusts: design.adjusts.iter().map(|a| AdjustForm::of(a, sources)).collect(),
         blanks: design.blanks.iter().map(|b| BlankForm::of(b, sources)).collect(),
