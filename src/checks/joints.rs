@@ -9,13 +9,17 @@ use super::stuck::{
 };
 use crate::assembly::{Assembly, CutoutKind, Face, Fold, JointKind, PanelId, PieceKind, SlideHow};
 use crate::findings::{Findings, Named, catalogue as found};
-use crate::geometry::{Isometry, Join, Polygon, intersection, minimum_width, offset, region_area};
+use crate::geometry::{
+    Isometry, Join, Polygon, difference, intersection, minimum_width, offset, region_area,
+};
 use crate::quantity::tolerance::{
     COINCIDENT_MM, GLUE_LEAST_MM, GLUE_MM, PIN_HOLE_MM, SHARED_MM2, SMALLEST_PIECE_MM,
 };
 
 /// How near to a slot glue may come, mm: it creeps.
 const GLUE_CREEP_MM: f64 = 1.0;
+/// Glue along less than this share of an opening's edge (the end of a slot) holds nothing fast.
+const CREEP_SHARE: f64 = 0.1;
 
 pub fn check(subject: &Subject, sink: &mut Findings) {
     let assembly = subject.assembly;
@@ -130,7 +134,10 @@ fn on_the_way(assembly: &Assembly, faces: &[StuckFace], sink: &mut Findings) {
             });
             continue;
         }
-        over_openings(assembly, face, sink);
+        // Foam is laid in pads, beside what turns or runs.
+        if !face.stuck.foam {
+            over_openings(assembly, face, sink);
+        }
     }
 }
 
@@ -139,8 +146,10 @@ fn over_openings(assembly: &Assembly, face: &StuckFace, sink: &mut Findings) {
     for (index, cutout) in piece.cutouts.iter().enumerate().filter(|(_, c)| c.panel == face.panel) {
         let Some(user) = used_by(assembly, face.panel, index) else { continue };
         let Opening::Area(opening) = Opening::of(cutout) else { continue };
-        let near = offset(&[opening], GLUE_CREEP_MM, Join::Bevel);
-        if shares(&face.area, &near) {
+        let round =
+            difference(&offset(std::slice::from_ref(&opening), GLUE_CREEP_MM, Join::Bevel), &[opening]);
+        let glued = region_area(&intersection(&face.area, &round));
+        if glued > CREEP_SHARE * region_area(&round) {
             sink.report(found::GlueOverSlot {
                 glue: joint_name(&face.stuck),
                 slot: cutout_name(cutout),

@@ -4,12 +4,14 @@
 //! fault; the words are the catalogue's. A check keeps quiet where it would have to guess: when a part it needs is
 //! missing, or when it would only repeat in other words what another check has found.
 
+mod claims;
 mod closed;
 mod cutting;
 mod envelope;
 mod facts;
 mod folding;
 mod joints;
+mod motion;
 mod post;
 mod stuck;
 
@@ -26,8 +28,15 @@ pub struct Subject<'a> {
 }
 
 /// Every check, in the order of the families.
-const REGISTRY: &[fn(&Subject, &mut Findings)] =
-    &[cutting::check, joints::check, folding::check, envelope::check, post::check];
+const REGISTRY: &[fn(&Subject, &mut Findings)] = &[
+    cutting::check,
+    joints::check,
+    folding::check,
+    envelope::check,
+    post::check,
+    motion::check,
+    claims::check,
+];
 
 /// Runs every check; findings come in no particular order.
 pub fn run(subject: &Subject, sink: &mut Findings) {

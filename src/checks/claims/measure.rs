@@ -1,0 +1,256 @@
+//! Measures of a card in its poses.
+
+use super::{Found, seen, words};
+use crate::assembly::claims::{Measure, Part, PoseId};
+use crate::assembly::{Assembly, JointId, JointKind, PanelId, SlideHow};
+use crate::checks::stuck::{closed_angle, panel_name};
+use crate::checks::{Subject, closed};
+use crate::findings::Label;
+use crate::layers;
+use crate::motion::{PoseState, Vec3};
+use crate::quantity::Dimension;
+use crate::quantity::tolerance::{COINCIDENT_MM, PARALLEL_DEG};
+use crate::stock;
+
+pub fn measure(subject: &Subject, measure: &Measure) -> Found {
+    let assembly = subject.assembly;
+    match measure {
+        Measure::Width(pose) => extent(subject, *pose, 0, ["furthest left", "furthest right"]),
+        Measure::Height(pose) => extent(subject, *pose, 1, ["lowest", "highest"]),
+        Measure::Depth(pose) => extent(subject, *pose, 2, ["furthest back", "furthest forward"]),
+        Measure::Thickness(pose) => match reached(subject, *pose) {
+            Err(found) => found,
+            Ok(_) => match closed::thickness(subject, *pose) {
+                Ok((mm, layers)) => thickness(assembly, mm, &layers),
+                Err(why) => unknown(subject, *pose, why),
+            },
+        },
+        Measure::Mass => match stock::mass(assembly) {
+            Ok(grams) => Found::number(grams, Dimension::Mass),
+            Err(paper) => Found::Unknown(format!("paper `{paper}` does not say its weight")),
+        },
+        Measure::Travel(joint) => travel(assembly, *joint),
+        Measure::Rise(part) => rise(subject, part),
+        Measure::Lean(part, pose) => lean(subject, part, *pose),
+        Measure::Angle(joint, pose) => match reached(subject, *pose) {
+            Ok(state) => {
+                let value = state.values.get(*joint).copied().unwrap_or(0.0).abs();
+                Found::Number { value, dimension: Dimension::Angle, governs: joint_label(assembly, *joint) }
+            }
+            Err(found) => found,
+        },
+        Measure::Visible(thing, pose) => match reached(subject, *pose) {
+            Ok(_) => seen::share(subject, thing, *pose),
+            Err(found) => found,
+        },
+        Measure::Gap(a, b, pose) => match reached(subject, *pose) {
+            Ok(state) => gap(assembly, a, b, state),
+            Err(found) => found,
+        },
+        Measure::PieceWidth(part) => size(assembly, part, true),
+        Measure::PieceHeight(part) => size(assembly, part, false),
+    }
+}
+
+/// What cannot be known of a pose is no finding of its own when its layers contradict each other: that is told.
+pub fn unknown(subject: &Subject, pose: PoseId, why: String) -> Found {
+    let state = subject.states.get(pose);
+    let contradicts = state.is_some_and(|s| layers::card(subject.assembly, s).contradiction.is_some());
+    if contradicts { Found::Told } else { Found::Unknown(why) }
+}
+
+/// The state of a pose; a pose that cannot be reached has its own finding.
+pub fn reached<'a>(subject: &'a Subject, pose: PoseId) -> Result<&'a PoseState, Found> {
+    match subject.states.get(pose) {
+        Some(state) if state.fault.is_some() => Err(Found::Told),
+        Some(state) => Ok(state),
+        None => Err(Found::Unknown("the pose is not known".into())),
+    }
+}
+
+fn thickness(assembly: &Assembly, mm: f64, layers: &[String]) -> Found {
+    let label = |name: &String| {
+        let panels = 0..assembly.panels.len();
+        let named = panels.map(|p| panel_name(assembly, p)).find(|n| n.name == *name)?;
+        Some(Label { span: named.span, text: "lies at the thickest place".into() })
+    };
+    Found::Number {
+        value: mm,
+        dimension: Dimension::Length,
+        governs: layers.iter().filter_map(label).collect(),
+    }
+}
+
+/// The card's size along one axis of the world, and the parts that reach furthest.
+fn extent(subject: &Subject, pose: PoseId, axis: usize, ends: [&str; 2]) -> Found {
+    let state = match reached(subject, pose) {
+        Ok(state) => state,
+        Err(found) => return found,
+    };
+    let mut low: Option<(f64, PanelId)> = None;
+    let mut high: Option<(f64, PanelId)> = None;
+    for (id, panel) in subject.assembly.panels.iter().enumerate() {
+        for corner in state.corners(id, &panel.polygon) {
+            let Some(&at) = corner.iter().nth(axis) else { continue };
+            if low.is_none_or(|(v, _)| at < v - COINCIDENT_MM) {
+                low = Some((at, id));
+            }
+            if high.is_none_or(|(v, _)| at > v + COINCIDENT_MM) {
+                high = Some((at, id));
+            }
+        }
+    }
+    let (Some((from, first)), Some((to, last))) = (low, high) else {
+        return Found::Unknown("there is nothing to measure".into());
+    };
+    let label = |panel: PanelId, end: &str| {
+        let named = panel_name(subject.assembly, panel);
+        Label { span: named.span, text: format!("`{}` reaches {end}", named.name) }
+    };
+    let mut governs = vec![label(last, ends[1])];
+    if panel_name(subject.assembly, first).span != panel_name(subject.assembly, last).span {
+        governs.push(label(first, ends[0]));
+    }
+    Found::Number { value: to - from, dimension: Dimension::Length, governs }
+}
+
+fn joint_label(assembly: &Assembly, id: JointId) -> Vec<Label> {
+    let label = |j: &crate::assembly::Joint| Label { span: j.span, text: format!("`{}`", j.name) };
+    assembly.joints.get(id).map(label).into_iter().collect()
+}
+
+fn travel(assembly: &Assembly, id: JointId) -> Found {
+    let Some(joint) = assembly.joints.get(id) else { return Found::Unknown("the joint is not known".into()) };
+    let endless = || Found::Unknown(format!("nothing stops `{}`", joint.name));
+    match &joint.kind {
+        JointKind::Slide { range, how, .. } => {
+            let value = range.1 - range.0;
+            if !value.is_finite() {
+                return endless();
+            }
+            let (piece, openings) = match how {
+                SlideHow::Strap { piece, rails, .. } => (Some(*piece), vec![rails.0, rails.1]),
+                SlideHow::Through { piece, cutouts } => (Some(*piece), cutouts.clone()),
+                SlideHow::On { .. } => (None, Vec::new()),
+            };
+            let mut governs = joint_label(assembly, id);
+            let cutouts =
+                piece.and_then(|p| assembly.pieces.get(p)).map(|p| p.cutouts.as_slice()).unwrap_or(&[]);
+            governs.extend(
+                openings
+                    .iter()
+                    .filter_map(|&i| cutouts.get(i))
+                    .map(|c| Label { span: c.span, text: "it stops at the ends of this".into() }),
+            );
+            Found::Number { value, dimension: Dimension::Length, governs }
+        }
+        JointKind::Pin { range: Some((low, high)), .. } => Found::Number {
+            value: high - low,
+            dimension: Dimension::Angle,
+            governs: joint_label(assembly, id),
+        },
+        JointKind::Pin { range: None, .. } => endless(),
+        JointKind::Fold { .. } => Found::Number {
+            value: closed_angle(assembly, id),
+            dimension: Dimension::Angle,
+            governs: joint_label(assembly, id),
+        },
+        _ => Found::Unknown(format!("`{}` does not move", joint.name)),
+    }
+}
+
+/// The panels of a part.
+pub fn panels_of(assembly: &Assembly, part: &Part) -> Vec<PanelId> {
+    match part.panel {
+        Some(panel) => vec![panel],
+        None => assembly.pieces.get(part.piece).map(|p| p.panels.clone()).unwrap_or_default(),
+    }
+}
+
+fn rise(subject: &Subject, part: &Part) -> Found {
+    let assembly = subject.assembly;
+    if subject.states.iter().any(|s| s.fault.is_some()) {
+        return Found::Told;
+    }
+    let Some(&panel) = panels_of(assembly, part).first() else {
+        return Found::Unknown("the part is not known".into());
+    };
+    let Some(centre) = assembly.panels.get(panel).map(|p| p.polygon.centroid()) else {
+        return Found::Unknown("the part is not known".into());
+    };
+    let heights: Vec<f64> =
+        subject.states.iter().filter_map(|s| s.point(panel, centre)).map(|p| p.y).collect();
+    let (low, high) =
+        heights.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), &y| (l.min(y), h.max(y)));
+    if heights.is_empty() {
+        return Found::Unknown("there is no pose to see it in".into());
+    }
+    let label = Label { span: part.span, text: format!("`{}`", words::part(assembly, part)) };
+    Found::Number { value: high - low, dimension: Dimension::Length, governs: vec![label] }
+}
+
+/// Degrees between the part's own upward direction and the world's.
+fn lean(subject: &Subject, part: &Part, pose: PoseId) -> Found {
+    let state = match reached(subject, pose) {
+        Ok(state) => state,
+        Err(found) => return found,
+    };
+    let panel = panels_of(subject.assembly, part).first().copied();
+    let Some(frame) = panel.and_then(|p| state.frames.get(p).copied().flatten()) else {
+        return Found::Unknown("nothing holds the part".into());
+    };
+    let up = frame.direction(Vec3::new(0.0, 1.0, 0.0));
+    let value = libm::atan2(libm::hypot(up.x, up.z), up.y).to_degrees();
+    Found::number(value, Dimension::Angle)
+}
+
+/// The least distance of two parts that lie in one plane, mm.
+fn gap(assembly: &Assembly, a: &Part, b: &Part, state: &PoseState) -> Found {
+    let mut least = f64::INFINITY;
+    for first in panels_of(assembly, a) {
+        for second in panels_of(assembly, b) {
+            let frame = |p: PanelId| state.frames.get(p).copied().flatten();
+            let (Some(f), Some(g)) = (frame(first), frame(second)) else { continue };
+            let (Some(p), Some(q)) = (assembly.panels.get(first), assembly.panels.get(second)) else {
+                continue;
+            };
+            let relative = f.inverse() * g;
+            let normal = relative.front();
+            if libm::hypot(normal.x, normal.y) > PARALLEL_DEG.to_radians()
+                || relative.shift.z.abs() > COINCIDENT_MM
+            {
+                return Found::Unknown(
+                    "the two do not lie in one plane; gaps in space are not measured yet".into(),
+                );
+            }
+            let carried = |ring: &Vec<crate::geometry::Point>| {
+                let place = |c: &crate::geometry::Point| {
+                    let at = relative.place([c.x, -c.y]);
+                    crate::geometry::pt(at[0], -at[1])
+                };
+                ring.iter().map(place).collect::<Vec<_>>()
+            };
+            let other = crate::geometry::Polygon::new(
+                carried(&q.polygon.outer),
+                q.polygon.holes.iter().map(carried).collect(),
+            );
+            least = least.min(p.polygon.distance(&other));
+        }
+    }
+    if least.is_finite() {
+        Found::number(least, Dimension::Length)
+    } else {
+        Found::Unknown("nothing holds one of the two".into())
+    }
+}
+
+fn size(assembly: &Assembly, part: &Part, across: bool) -> Found {
+    let bounds = match part.panel.and_then(|p| assembly.panels.get(p)) {
+        Some(panel) => Some(panel.bounds),
+        None => assembly.pieces.get(part.piece).map(|p| p.bounds),
+    };
+    match bounds {
+        Some(b) => Found::number(if across { b.width() } else { b.height() }, Dimension::Length),
+        None => Found::Unknown("the part is not known".into()),
+    }
+}

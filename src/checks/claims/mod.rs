@@ -1,0 +1,172 @@
+//! Claims: every `expect` of the design is worked out and compared with what it says.
+//!
+//! A claim that another check has spoken of already (a card that does not go into its envelope) is not told twice. A
+//! claim that cannot be decided is reported as such: it does not count as proven.
+
+mod measure;
+mod moving;
+mod predicate;
+mod seen;
+mod words;
+
+use super::Subject;
+use crate::assembly::claims::{Arithmetic, Claim, ClaimExpr, ClaimKind, Comparison};
+use crate::findings::{Findings, Label, Rewrite, catalogue as found};
+use crate::quantity::{Dimension, Rounding};
+
+/// What a claim's expression comes to.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Found {
+    /// In base units, with the parts that decide it.
+    Number { value: f64, dimension: Dimension, governs: Vec<Label> },
+    /// Whether it holds, and why not when it does not.
+    Truth { holds: bool, because: String, others: Vec<Label> },
+    /// It cannot be decided, in words.
+    Unknown(String),
+    /// Another finding has told it.
+    Told,
+}
+
+impl Found {
+    fn number(value: f64, dimension: Dimension) -> Self {
+        Self::Number { value, dimension, governs: Vec::new() }
+    }
+
+    fn truth(holds: bool, because: impl Into<String>) -> Self {
+        Self::Truth { holds, because: because.into(), others: Vec::new() }
+    }
+}
+
+pub fn check(subject: &Subject, sink: &mut Findings) {
+    for claim in &subject.assembly.claims {
+        judge(subject, claim, sink);
+    }
+}
+
+fn judge(subject: &Subject, claim: &Claim, sink: &mut Findings) {
+    let said = words::expr(subject.assembly, &claim.expr);
+    if let ClaimKind::Compare(comparison, left, right) = &claim.expr.kind
+        && let (
+            Found::Number { value, dimension, governs },
+            Found::Number { value: claimed, governs: others, .. },
+        ) = (evaluate(subject, left), evaluate(subject, right))
+    {
+        if holds(*comparison, value, claimed, dimension) {
+            return;
+        }
+        let mend = match (&right.kind, comparison) {
+            (ClaimKind::Value { written, .. }, Comparison::Equal) if dimension == Dimension::Length => {
+                written.literal.map(|literal| Rewrite { literal, value, rounding: Rounding::Nearest })
+            }
+            _ => None,
+        };
+        sink.report(found::ClaimNotMet {
+            place: claim.span,
+            left: words::expr(subject.assembly, left),
+            found: value,
+            claimed,
+            dimension,
+            asks: words::asked(*comparison),
+            governs: governs.into_iter().chain(others).collect(),
+            mend,
+        });
+        return;
+    }
+    match evaluate(subject, &claim.expr) {
+        Found::Truth { holds: true, .. } | Found::Told | Found::Number { .. } => {}
+        Found::Truth { because, others, .. } => {
+            sink.report(found::ClaimFails { place: claim.span, said, because, others });
+        }
+        Found::Unknown(why) => sink.report(found::CannotProveYet { place: claim.span, said, why }),
+    }
+}
+
+pub fn evaluate(subject: &Subject, expr: &ClaimExpr) -> Found {
+    match &expr.kind {
+        ClaimKind::Value { written, dimension } => Found::number(written.value, *dimension),
+        ClaimKind::Yes(yes) => Found::truth(*yes, "it says so"),
+        ClaimKind::Measure(measure) => measure::measure(subject, measure),
+        ClaimKind::Predicate(predicate) => predicate::predicate(subject, predicate),
+        ClaimKind::Not(inner) => match evaluate(subject, inner) {
+            Found::Truth { holds, others, .. } => Found::Truth {
+                holds: !holds,
+                because: format!("{} holds", words::expr(subject.assembly, inner)),
+                others,
+            },
+            other => other,
+        },
+        ClaimKind::Negate(inner) => match evaluate(subject, inner) {
+            Found::Number { value, dimension, governs } => {
+                Found::Number { value: -value, dimension, governs }
+            }
+            other => other,
+        },
+        ClaimKind::Arithmetic(operation, a, b) => {
+            both(evaluate(subject, a), evaluate(subject, b), |a, b| computed(*operation, a, b))
+        }
+        ClaimKind::Compare(comparison, a, b) => {
+            both(evaluate(subject, a), evaluate(subject, b), |(x, d), (y, _)| {
+                Found::truth(holds(*comparison, x, y, d), "the two sides differ")
+            })
+        }
+    }
+}
+
+/// Joins two numbers; what is not known stays so.
+fn both(a: Found, b: Found, join: impl Fn((f64, Dimension), (f64, Dimension)) -> Found) -> Found {
+    match (a, b) {
+        (
+            Found::Number { value: x, dimension: d, governs: mut g },
+            Found::Number { value: y, dimension: e, governs: h },
+        ) => match join((x, d), (y, e)) {
+            Found::Number { value, dimension, .. } => {
+                g.extend(h);
+                Found::Number { value, dimension, governs: g }
+            }
+            other => other,
+        },
+        // Two claims compared with each other: yes and no are compared as they are.
+        (Found::Truth { holds: x, .. }, Found::Truth { holds: y, .. }) => {
+            Found::truth(x == y, "one of the two holds and the other does not")
+        }
+        (Found::Told, _) | (_, Found::Told) => Found::Told,
+        (Found::Unknown(why), _) | (_, Found::Unknown(why)) => Found::Unknown(why),
+        _ => Found::Unknown("a number is compared with a yes or no".into()),
+    }
+}
+
+fn computed(operation: Arithmetic, (x, d): (f64, Dimension), (y, e): (f64, Dimension)) -> Found {
+    let (value, dimension) = match operation {
+        Arithmetic::Add => (x + y, Some(d)),
+        Arithmetic::Subtract => (x - y, Some(d)),
+        Arithmetic::Multiply => (x * y, d.times(e)),
+        Arithmetic::Divide => (x / y, d.over(e)),
+        Arithmetic::Min => (x.min(y), Some(d)),
+        Arithmetic::Max => (x.max(y), Some(d)),
+    };
+    match dimension {
+        Some(dimension) if value.is_finite() => Found::number(value, dimension),
+        _ => Found::Unknown("the sum has no value".into()),
+    }
+}
+
+/// Two measures closer than this are equal: half of what is reported.
+fn tolerance(dimension: Dimension) -> f64 {
+    match dimension {
+        Dimension::Number => 5e-4,
+        Dimension::Area => 0.5,
+        Dimension::Length | Dimension::Angle | Dimension::Mass | Dimension::Grammage => 0.05,
+    }
+}
+
+fn holds(comparison: Comparison, x: f64, y: f64, dimension: Dimension) -> bool {
+    let near = tolerance(dimension);
+    match comparison {
+        Comparison::Equal => (x - y).abs() <= near,
+        Comparison::NotEqual => (x - y).abs() > near,
+        Comparison::Less => x < y,
+        Comparison::LessOrEqual => x <= y + near,
+        Comparison::Greater => x > y,
+        Comparison::GreaterOrEqual => x >= y - near,
+    }
+}

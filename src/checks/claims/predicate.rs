@@ -1,0 +1,262 @@
+//! Claims that hold or do not: fitting, standing, folding flat, being seen, keeping clear, staying in.
+
+use super::measure::{panels_of, reached, unknown};
+use super::{Found, moving, seen, words};
+use crate::assembly::claims::{Part, PoseId, Predicate, Spot, SpotPlace, Thing};
+use crate::assembly::{JointKind, PanelId};
+use crate::checks::stuck::piece_of;
+use crate::checks::{Subject, closed, envelope, post};
+use crate::findings::Label;
+use crate::geometry::{Point, Polygon, clip_segment, interiors_intersect, pt};
+use crate::layers;
+use crate::motion::{Plate, Point3, PoseState, stance};
+use crate::quantity::standard;
+use crate::quantity::tolerance::COINCIDENT_MM;
+
+pub fn predicate(subject: &Subject, predicate: &Predicate) -> Found {
+    match predicate {
+        Predicate::Fits { pose } => fits(subject, *pose),
+        Predicate::Posts { pose } => posts(subject, *pose),
+        Predicate::Moves { motion } => moving::moves(subject, *motion),
+        Predicate::Stands { pose } => stands(subject, *pose),
+        Predicate::FoldsFlat { pose } => folds_flat(subject, *pose),
+        Predicate::Hidden { thing, pose } => hidden(subject, thing, *pose),
+        Predicate::Visible { thing, pose } => visible(subject, thing, *pose),
+        Predicate::Clear { part, of } => clear(subject, part, of),
+        Predicate::Captive { part, motion } => moving::captive(subject, part, *motion),
+    }
+}
+
+/// A card that does not fit has a finding of its own.
+fn fits(subject: &Subject, pose: PoseId) -> Found {
+    let Some(envelope) = &subject.assembly.envelope else {
+        return Found::Unknown("the design names no envelope".into());
+    };
+    match closed::packet(subject, pose, None) {
+        Some(packet) if envelope::lying_in(&packet, envelope).fits() => Found::truth(true, ""),
+        _ => Found::Told,
+    }
+}
+
+fn posts(subject: &Subject, pose: PoseId) -> Found {
+    let assembly = subject.assembly;
+    let Some(choice) = &assembly.post else { return Found::Unknown("the design names no post".into()) };
+    let (Some(table), Some(packet)) =
+        (standard::post(&choice.post, &choice.class), closed::packet(subject, pose, None))
+    else {
+        return Found::Told;
+    };
+    let letter = post::letter(assembly, &packet);
+    if post::breaches(table, &letter).iter().any(post::Breach::is_refused) {
+        return Found::Told;
+    }
+    match (letter.mass, table.max_mass) {
+        (None, Some(_)) => {
+            let paper = crate::stock::mass(assembly).err().unwrap_or_default();
+            Found::Unknown(format!("paper `{paper}` does not say its weight, and the post weighs the card"))
+        }
+        _ => Found::truth(true, ""),
+    }
+}
+
+fn folds_flat(subject: &Subject, pose: PoseId) -> Found {
+    let state = match reached(subject, pose) {
+        Ok(state) => state,
+        Err(found) => return found,
+    };
+    let card = layers::card(subject.assembly, state);
+    if card.contradiction.is_some() {
+        return Found::Told;
+    }
+    if card.flat {
+        return Found::truth(true, "");
+    }
+    let tilted = state.frames.iter().enumerate().find_map(|(panel, frame)| {
+        let front = frame.as_ref()?.front();
+        let degrees = libm::atan2(libm::hypot(front.x, front.y), front.z.abs()).to_degrees();
+        (degrees > crate::quantity::tolerance::PARALLEL_DEG).then_some((panel, degrees))
+    });
+    match tilted {
+        Some((panel, degrees)) => {
+            let named = crate::checks::stuck::panel_name(subject.assembly, panel);
+            Found::Truth {
+                holds: false,
+                because: format!(
+                    "`{}` stands {} off the first panel's plane",
+                    named.name,
+                    crate::quantity::say_angle(degrees)
+                ),
+                others: vec![Label { span: named.span, text: "does not lie flat".into() }],
+            }
+        }
+        None => Found::truth(false, "a panel does not lie flat"),
+    }
+}
+
+fn hidden(subject: &Subject, thing: &Thing, pose: PoseId) -> Found {
+    if let Err(found) = reached(subject, pose) {
+        return found;
+    }
+    match seen::shares(subject, thing, pose) {
+        Err(why) => unknown(subject, pose, why),
+        Ok(shares) if seen::is_hidden(&shares) => Found::truth(true, ""),
+        Ok(shares) => Found::truth(
+            false,
+            format!("{} % of `{}` is seen", percent(shares.most), words::thing(subject.assembly, thing)),
+        ),
+    }
+}
+
+/// Words are visible when all of them can be read; a part is, when something of it is seen.
+fn visible(subject: &Subject, thing: &Thing, pose: PoseId) -> Found {
+    if let Err(found) = reached(subject, pose) {
+        return found;
+    }
+    let holds = |shares: &seen::Shares| match thing {
+        Thing::Print(_) => seen::is_seen(shares),
+        Thing::Part(_) => shares.least > 0.005,
+    };
+    match seen::shares(subject, thing, pose) {
+        Err(why) => unknown(subject, pose, why),
+        Ok(shares) if holds(&shares) => Found::truth(true, ""),
+        Ok(shares) => Found::truth(
+            false,
+            format!(
+                "only {} % of `{}` is seen",
+                percent(shares.least),
+                words::thing(subject.assembly, thing)
+            ),
+        ),
+    }
+}
+
+fn percent(share: f64) -> String {
+    crate::quantity::say_number((share * 100.0).round())
+}
+
+/// The card on the ground below its lowest point, the world's y axis up.
+fn stands(subject: &Subject, pose: PoseId) -> Found {
+    let assembly = subject.assembly;
+    let state = match reached(subject, pose) {
+        Ok(state) => state,
+        Err(found) => return found,
+    };
+    let mut plates = Vec::new();
+    for (id, panel) in assembly.panels.iter().enumerate() {
+        let paper = piece_of(assembly, id).and_then(|p| assembly.papers.get(p.paper));
+        let Some(paper) = paper else { continue };
+        let Some(grammage) = paper.grammage else {
+            return Found::Unknown(format!("paper `{}` does not say its weight", paper.name));
+        };
+        // The ground is level at height zero, so the world's y becomes the height.
+        let corners: Vec<Point3> = state.corners(id, &panel.polygon).map(|c| [c.x, -c.z, c.y]).collect();
+        plates.push(Plate { corners, grammage });
+    }
+    let low = plates.iter().flat_map(|p| &p.corners).map(|c| c[2]).fold(f64::INFINITY, f64::min);
+    for corner in plates.iter_mut().flat_map(|p| &mut p.corners) {
+        corner[2] -= low;
+    }
+    let Some(found) = stance(&plates) else { return Found::Unknown("the card weighs nothing".into()) };
+    if found.is_stable() {
+        return Found::truth(true, "");
+    }
+    match found.weakest() {
+        Some(edge) => Found::truth(
+            false,
+            format!(
+                "its weight lies {} outside its feet, and it tips over",
+                crate::quantity::say_length(-edge.margin, assembly.units)
+            ),
+        ),
+        None => Found::truth(false, "it touches the ground along a line only, and falls over"),
+    }
+}
+
+/// Nothing of the part ever lies over the feature: in no pose, and nowhere on the way when it turns on a pin.
+fn clear(subject: &Subject, part: &Part, of: &Spot) -> Found {
+    let assembly = subject.assembly;
+    let panels = panels_of(assembly, part);
+    if let Some(turning) = panels.iter().find_map(|&p| pinned(subject, p, of)) {
+        return turning;
+    }
+    let Some(home) = of.panel.or_else(|| assembly.pieces.get(of.piece)?.panels.first().copied()) else {
+        return Found::Unknown("the feature is not known".into());
+    };
+    for state in subject.states.iter().filter(|s| s.fault.is_none()) {
+        for &panel in &panels {
+            match carried(subject, state, panel, home) {
+                Some(lying) if covers(&lying, &of.place) => {
+                    return Found::truth(
+                        false,
+                        format!("`{}` lies over it in `{}`", words::part(assembly, part), state.name),
+                    );
+                }
+                Some(_) => {}
+                None => return Found::Unknown("the two do not lie in parallel planes in every pose".into()),
+            }
+        }
+    }
+    if assembly.motions.is_empty() {
+        return Found::truth(true, "");
+    }
+    Found::Unknown(
+        "it is clear in every pose, and what happens on the way between them is not known yet".into(),
+    )
+}
+
+/// A part that turns on a pin sweeps a disc.
+fn pinned(subject: &Subject, panel: PanelId, of: &Spot) -> Option<Found> {
+    let assembly = subject.assembly;
+    let (joint, centre, own) = assembly.joints.iter().find_map(|j| match &j.kind {
+        JointKind::Pin { centre, part_centre, .. } if j.b == panel => Some((j, *centre, *part_centre)),
+        _ => None,
+    })?;
+    if assembly.panels.get(joint.a)?.piece != of.piece {
+        return None;
+    }
+    let reach = assembly.panels.get(panel)?.polygon.vertices().map(|v| v.distance(own)).fold(0.0, f64::max);
+    let away = match &of.place {
+        SpotPlace::Line(line) => line.distance(centre),
+        SpotPlace::Point(point) => point.distance(centre),
+        SpotPlace::Area(ring) => Polygon::simple(ring.clone()).distance_to_point(centre),
+    };
+    let say = |mm: f64| crate::quantity::say_length(mm, assembly.units);
+    if reach <= away + COINCIDENT_MM {
+        return Some(Found::truth(true, ""));
+    }
+    let name = &assembly.panels.get(panel).and_then(|p| assembly.pieces.get(p.piece))?.name;
+    Some(Found::Truth {
+        holds: false,
+        because: format!(
+            "`{name}` reaches {} from its pin, and the other is only {} away",
+            say(reach),
+            say(away)
+        ),
+        others: vec![Label { span: joint.span, text: "the pin".into() }],
+    })
+}
+
+/// A panel in the flat frame of another, when their planes are parallel.
+fn carried(subject: &Subject, state: &PoseState, panel: PanelId, home: PanelId) -> Option<Polygon> {
+    let frame = |p: PanelId| state.frames.get(p).copied().flatten();
+    let relative = frame(home)?.inverse() * frame(panel)?;
+    let normal = relative.front();
+    if libm::hypot(normal.x, normal.y) > crate::quantity::tolerance::PARALLEL_DEG.to_radians() {
+        return None;
+    }
+    let place = |p: &Point| {
+        let at = relative.place([p.x, -p.y]);
+        pt(at[0], -at[1])
+    };
+    let polygon = &subject.assembly.panels.get(panel)?.polygon;
+    let ring = |ring: &Vec<Point>| ring.iter().map(place).collect::<Vec<_>>();
+    Some(Polygon::new(ring(&polygon.outer), polygon.holes.iter().map(ring).collect()))
+}
+
+fn covers(lying: &Polygon, place: &SpotPlace) -> bool {
+    match place {
+        SpotPlace::Line(line) => clip_segment(lying, line).iter().any(|s| s.length() > COINCIDENT_MM),
+        SpotPlace::Point(point) => lying.contains_strictly(*point),
+        SpotPlace::Area(ring) => interiors_intersect(lying, &Polygon::simple(ring.clone()), COINCIDENT_MM),
+    }
+}

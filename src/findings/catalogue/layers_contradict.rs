@@ -1,0 +1,60 @@
+use super::*;
+
+/// Layers that cannot lie in any order.
+pub struct LayersContradict {
+    pub pose: Named,
+    /// The smallest set that cannot all hold.
+    pub joints: Vec<Named>,
+}
+
+pub static ENTRY: Entry = Entry {
+    name: "layers-contradict",
+    severity: Severity::Error,
+    family: Family::Layers,
+    title: "The layers of a flat pose cannot lie in any order",
+    explanation: "In a flat card, of any two layers that cover each other one is above. Folds, glue and straps say which; nothing can lie between two faces that are glued together, and no layer can pass through a fold. Here they contradict each other: take one of the underlined away, or give it another side.",
+    wrong: r#"card "Three leaves"
+paper board: 250gsm, 0.3mm thick
+piece strip of board {
+  size 210mm by 60mm
+  valley 80mm, 150mm from left
+  panels long, middle, short from left
+}
+piece tile of board { size 40mm by 30mm }
+glue back of tile to front of strip.middle: centred
+glue front of strip.short to front of strip.middle
+pose shut { strip folded flat }
+"#,
+    right: r#"card "Three leaves"
+paper board: 250gsm, 0.3mm thick
+piece strip of board {
+  size 210mm by 60mm
+  valley 80mm, 150mm from left
+  panels long, middle, short from left
+}
+piece tile of board { size 40mm by 30mm }
+glue back of tile to front of strip.middle: centred
+pose shut { strip folded flat }
+"#,
+};
+
+impl Fault for LayersContradict {
+    fn entry(&self) -> &'static Entry {
+        &ENTRY
+    }
+
+    fn tell(&self, _: &Say) -> Telling {
+        let mut names: Vec<String> = self.joints.iter().map(|j| format!("`{}`", j.name)).collect();
+        names.dedup();
+        let told = if names.is_empty() {
+            format!("in `{}` a layer would have to pass through a fold", self.pose.name)
+        } else {
+            format!("in `{}` the layers cannot lie as {} ask", self.pose.name, names.join(" and "))
+        };
+        let mut telling = Telling::new(self.pose.span, told).label("no order of the layers does for all");
+        for joint in &self.joints {
+            telling = telling.other(joint.span, format!("`{}`", joint.name));
+        }
+        telling.help("take one of them away, or put it on the other side")
+    }
+}
