@@ -11,7 +11,8 @@ pub struct Tree {
     pub items: Vec<Item>,
     /// Every comment, `#` included, in file order.
     pub comments: Vec<Spanned<String>>,
-    /// Names declared by statements that could not be read whole, so that their uses are not reported as unknown.
+    /// Names declared by statements that could not be read whole, so that their uses are not reported as unknown; a
+    /// broken statement without a name is remembered by its statement word (`size`, `envelope`).
     pub broken_names: Vec<String>,
     /// Where statements stand that could not be read whole: what seems to be missing may have been said there.
     pub broken: Vec<Span>,
@@ -218,6 +219,7 @@ pub enum PathSegment {
 
 /// `mirrored about 40mm from left`, `mirrored about (10mm, 0mm) (10mm, 40mm)`
 #[derive(Debug, Clone)]
+#[allow(clippy::large_enum_variant)]
 pub enum MirrorLine {
     Reading { value: Expr, from: Spanned<String> },
     Points(Point, Point),

@@ -158,7 +158,8 @@ pub fn nearest_statement(word: &str) -> Option<&'static str> {
     crate::source::nearest(word, STATEMENTS.iter().map(|s| s.word))
 }
 
-/// The names that the statements in a range declare, however broken they are.
+/// The names that the statements in a range declare, however broken they are. If the first of them declares none, its
+/// statement word stands for it.
 pub fn declared(source: &str, tokens: &[Token], range: Range<usize>) -> Vec<String> {
     let first = tokens.partition_point(|t| t.start < range.start);
     let last = tokens.partition_point(|t| t.start < range.end);
@@ -172,6 +173,7 @@ pub fn declared(source: &str, tokens: &[Token], range: Range<usize>) -> Vec<Stri
         let rest = tokens.get(i + 1..).unwrap_or(&[]);
         let first = i.checked_sub(1).and_then(|b| tokens.get(b)).is_none_or(|before| !leads_on(before));
         match statement(token.text(source)).filter(|_| first) {
+            Some(s) if i == 0 && s.declares == Declares::Nothing => names.push(s.word.to_string()),
             Some(statement) => declared_by(statement.declares, source, rest, &mut names),
             None if i == 0 => declared_by(Declares::One, source, rest, &mut names),
             None => {}

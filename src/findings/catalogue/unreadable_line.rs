@@ -19,16 +19,14 @@ pub static ENTRY: Entry = Entry {
                   line is passed over; everything after it is read as usual.",
     wrong: r#"card "Kite"
 paper board: 200gsm
-let wide =
 piece kite of board {
-  size wide by 80mm
+  size 60mm by
 }
 "#,
     right: r#"card "Kite"
 paper board: 200gsm
-let wide = 60mm
 piece kite of board {
-  size wide by 80mm
+  size 60mm by 80mm
 }
 "#,
 };

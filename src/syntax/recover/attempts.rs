@@ -240,7 +240,8 @@ impl<'c, 'a> Attempts<'c, 'a> {
 
     /// A word that joins two parts, left out or mistaken for another.
     fn missing_words(&mut self) {
-        for rule in self.expected.to_vec() {
+        let expected = self.expected;
+        for rule in expected.iter().copied() {
             let Some(word) = keyword(rule).filter(|w| joins(w)) else { continue };
             if let Some(found) = self.found {
                 let text = self.text(&found);

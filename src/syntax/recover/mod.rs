@@ -18,6 +18,7 @@ use super::parse::{Node, Rule, read};
 use super::scan::{self, Token, TokenKind};
 use super::tree::Tree;
 use super::words;
+use crate::findings::catalogue::NestedTooDeep;
 use crate::findings::{Fault, Findings};
 use crate::source::{Span, Spanned};
 use draft::{Draft, Repair};
@@ -65,7 +66,16 @@ fn loop_rounds(
     for round in 0.. {
         let current = draft.clone();
         let tokens = scan::tokens(&current.text);
-        let Ok(file) = read(Rule::file, &current.text) else { break };
+        let file = match read(Rule::file, &current.text) {
+            Ok(file) => file,
+            Err(stop) => {
+                // Everything is an item or junk, so only the parser's own limit on its stack can stop it.
+                let at = current.origin(stop.at..stop.at);
+                let place = Span::new(base + at.start as u32, base + at.end as u32);
+                found.report(NestedTooDeep { place, deepest: braces::DEEPEST });
+                break;
+            }
+        };
         let troubles = trouble::troubles(&file, &current.text, &tokens);
         let mut repairs = Repairs::new(&current, base, found, guesses);
         diagnose::diagnose(&troubles, &mut repairs);
