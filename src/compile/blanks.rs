@@ -13,6 +13,8 @@ use rayon::prelude::*;
 
 /// Edges are found to this: mm, or degrees.
 const PRECISION: f64 = 0.05;
+/// A range narrower than this is one value that tolerances have widened.
+const SINGLE: f64 = 0.25;
 /// Values tried for one blank.
 const MOST_TRIALS: usize = 1_200;
 
@@ -50,7 +52,7 @@ pub fn answers(text: &str, compiled: &Compiled, library: &dyn Library, request: 
         let trial = Trial { text: &text, at, dimension, units: compiled.design.units, library, request };
         let ranges = trial.ranges(longest);
         if let [(low, high)] = ranges.as_slice()
-            && high - low < PRECISION
+            && low == high
         {
             let filled = trial.filled(*low);
             shift += filled.len() as i64 - text.len() as i64;
@@ -118,9 +120,9 @@ impl Trial<'_> {
                 (true, None) => start = Some(k),
                 (false, Some(first)) => {
                     let (low, high) = (values[first], values[k - 1]);
-                    let low = self.edge(low, low - step);
-                    let high = self.edge(high, high + step);
-                    ranges.push((low, high));
+                    let (from, to) = (self.edge(low, low - step), self.edge(high, high + step));
+                    // Of a single value the one on the maker's grid is meant.
+                    ranges.push(if to - from < SINGLE { (low, low) } else { (from, to) });
                     start = None;
                 }
                 _ => {}
