@@ -1,9 +1,12 @@
-//! Every finding of the catalogue against its own two designs: `wrong` shows exactly that finding, `right` none.
+//! Every finding of the catalogue against its own two designs: `wrong` shows exactly that finding, `right` none. And
+//! designs with several faults, annotated with what is to be found where: `#~ error slot-meets-score` stands on the line
+//! of the finding, or on a line of its own under it.
 
-use plica::findings::{Finding, Findings, Severity, catalogue::ENTRIES};
+use plica::compile::{Compiled, compile_text};
+use plica::findings::{Finding, Severity, catalogue::ENTRIES};
 use plica::meaning::Request;
 use plica::source::Memory;
-use plica::{assembly, checks, meaning, motion, source, syntax};
+use std::collections::BTreeSet;
 
 /// Entries whose designs do not yet do what they should. An entry that does must leave the list.
 const PENDING_WRONG: &[&str] = &[
@@ -19,18 +22,12 @@ const PENDING_RIGHT: &[&str] = &[];
 
 /// Everything found in a design, cautions and errors only.
 fn found_in(text: &str) -> Vec<Finding> {
-    let mut sources = source::SourceMap::default();
-    sources.add("design.plica", text).expect("a small text");
-    let mut sink = Findings::default();
-    let tree = syntax::parse(text, 0, &mut sink);
-    let request = Request::default();
-    let library = Memory::default();
-    let design = meaning::understand(&tree, &request, &library, &mut sources, &mut sink);
-    let assembly = assembly::assemble(&design, &mut sink);
-    let states: Vec<_> = assembly.poses.iter().map(|pose| motion::stand(&assembly, pose)).collect();
-    checks::run(&checks::Subject { assembly: &assembly, states: &states }, &mut sink);
-    sink.sort();
-    sink.list().iter().filter(|f| f.severity() != Severity::Note).cloned().collect()
+    let compiled = compile(text);
+    compiled.findings.list().iter().filter(|f| f.severity() != Severity::Note).cloned().collect()
+}
+
+fn compile(text: &str) -> Compiled {
+    compile_text(text, &Memory::default(), &Request::default()).expect("the text is at hand")
 }
 
 fn told(found: &[Finding]) -> String {
@@ -57,6 +54,63 @@ fn each_right_design_shows_none() {
         let found = found_in(entry.right);
         if found.is_empty() == PENDING_RIGHT.contains(&entry.name) {
             faults += &format!("{}{}\n", entry.name, told(&found));
+        }
+    }
+    assert!(faults.is_empty(), "\n{faults}");
+}
+
+/// Line (1-based), severity, name.
+type Expected = BTreeSet<(usize, String, String)>;
+
+fn annotations(text: &str) -> Expected {
+    let mut expected = Expected::new();
+    let mut line_of_code = 0;
+    for (index, line) in text.lines().enumerate() {
+        let Some((code, told)) = line.split_once("#~") else {
+            line_of_code = index + 1;
+            continue;
+        };
+        if !code.trim().is_empty() {
+            line_of_code = index + 1;
+        }
+        let mut words = told.split_whitespace();
+        let (Some(severity), Some(name)) = (words.next(), words.next()) else {
+            panic!("line {}: a severity and a name belong behind #~", index + 1)
+        };
+        expected.insert((line_of_code, severity.into(), name.into()));
+    }
+    expected
+}
+
+#[test]
+fn annotated_designs_show_what_they_say() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/findings");
+    let mut files: Vec<_> =
+        std::fs::read_dir(folder).expect("the folder").flatten().map(|e| e.path()).collect();
+    files.sort();
+    assert!(files.len() >= 4, "the designs are gone");
+    let mut faults = String::new();
+    for path in files {
+        let text = std::fs::read_to_string(&path).expect("a design");
+        let expected = annotations(&text);
+        let compiled = compile(&text);
+        let line = |f: &Finding| text[..f.place().start as usize].matches('\n').count() + 1;
+        let annotated_notes = expected.iter().any(|(_, severity, _)| severity == "note");
+        let found: Expected = compiled
+            .findings
+            .list()
+            .iter()
+            .filter(|f| annotated_notes || f.severity() != Severity::Note)
+            .map(|f| (line(f), f.severity().word().to_string(), f.name().to_string()))
+            .collect();
+        let name = path.file_name().unwrap_or_default().to_string_lossy();
+        for (line, severity, finding) in expected.difference(&found) {
+            faults += &format!("{name}:{line}: missing {severity} {finding}\n");
+        }
+        for (line, severity, finding) in found.difference(&expected) {
+            let told = compiled.findings.list().iter().find(|f| f.name() == finding);
+            let message = told.map_or("", |f| f.telling.message.as_str());
+            faults += &format!("{name}:{line}: extra {severity} {finding}: {message}\n");
         }
     }
     assert!(faults.is_empty(), "\n{faults}");

@@ -10,7 +10,7 @@ use crate::assembly::claims::Predicate;
 use crate::findings::{EnvelopeFit, Findings, catalogue as found};
 use crate::quantity::Units;
 use crate::quantity::standard;
-use crate::quantity::tolerance::{COINCIDENT_MM, ENVELOPE_EASE_MM, ENVELOPE_LOOSE_MM};
+use crate::quantity::tolerance::{COINCIDENT_MM, ENVELOPE_EASE_MM, ENVELOPE_LOOSE_MM, ENVELOPE_LOOSE_SHARE};
 
 /// How a packet lies in an envelope: what is left of its sides beyond the packet and its thickness, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -44,8 +44,10 @@ impl Lying {
         self.long.min(self.short) < ENVELOPE_EASE_MM - COINCIDENT_MM
     }
 
-    fn is_loose(&self) -> bool {
-        self.long.max(self.short) > ENVELOPE_LOOSE_MM
+    /// The ISO pairs grow with their size: A4 leaves 27 mm of a C4.
+    fn is_loose(&self, long: f64, short: f64) -> bool {
+        let most = |side: f64| ENVELOPE_LOOSE_MM.max(side * ENVELOPE_LOOSE_SHARE);
+        self.long > most(long) || self.short > most(short)
     }
 }
 
@@ -78,7 +80,7 @@ pub fn check(subject: &Subject, sink: &mut Findings) {
             sink.report(found::EnvelopeTooSmall(fitting));
         } else if lying.is_tight() {
             sink.report(found::EnvelopeTight(fitting));
-        } else if lying.is_loose() {
+        } else if lying.is_loose(envelope.width.max(envelope.height), envelope.width.min(envelope.height)) {
             sink.report(found::EnvelopeLoose(fitting));
         }
     }
@@ -91,8 +93,9 @@ fn better(packet: &Packet, units: Units) -> Option<String> {
         .iter()
         .filter(|e| e.inch == inch)
         .filter(|e| {
-            let lying = Lying::of(packet, e.long.to_f64(), e.short.to_f64(), None);
-            lying.fits() && !lying.is_tight() && !lying.is_loose()
+            let (long, short) = (e.long.to_f64(), e.short.to_f64());
+            let lying = Lying::of(packet, long, short, None);
+            lying.fits() && !lying.is_tight() && !lying.is_loose(long, short)
         })
         .min_by(|a, b| {
             let area = |e: &standard::Envelope| e.long.to_f64() * e.short.to_f64();

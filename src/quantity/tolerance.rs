@@ -46,3 +46,5 @@ pub const SAME_PLANE_MM: f64 = 0.02;
 pub const ENVELOPE_EASE_MM: f64 = 1.5;
 /// A card with more to spare than this slides about in its envelope.
 pub const ENVELOPE_LOOSE_MM: f64 = 25.0;
+/// …or, in a large envelope, with more than this share of its side.
+pub const ENVELOPE_LOOSE_SHARE: f64 = 0.1;
