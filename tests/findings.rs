@@ -115,3 +115,25 @@ fn annotated_designs_show_what_they_say() {
     }
     assert!(faults.is_empty(), "\n{faults}");
 }
+
+/// A mend that a finding of the checks proposes does mend it.
+#[test]
+fn proposals_of_measured_findings_mend() {
+    use plica::findings::Family::*;
+    let measured = [Cutting, Joints, Folding, Motion, Layers, Envelope, Post, Expectations];
+    let mut faults = String::new();
+    let mut mended = 0;
+    for entry in ENTRIES.iter().filter(|e| measured.contains(&e.family)) {
+        let request = Request::default();
+        let mut compiled = compile(entry.wrong);
+        plica::compile::try_mends(&mut compiled, &Memory::default(), &request);
+        for finding in compiled.findings.list().iter().filter(|f| !f.telling.proposals.is_empty()) {
+            match &finding.mend {
+                Some(_) => mended += 1,
+                None => faults += &format!("{}: {:?}\n", finding.name(), finding.telling.proposals),
+            }
+        }
+    }
+    assert!(faults.is_empty(), "\n{faults}");
+    assert!(mended >= 10, "only {mended} findings propose a mend");
+}
