@@ -4,7 +4,7 @@ use std::path::{Component, Path, PathBuf};
 
 use super::Request;
 use crate::findings::Findings;
-use crate::findings::catalogue::{FileNotRead, IncludeOutside, IncludeRing, WorkspaceFull};
+use crate::findings::catalogue::{FileNotRead, IncludeOutside, IncludeRing};
 use crate::source::{Library, SourceMap, Span};
 use crate::syntax::{self, tree::ItemKind, tree::Tree};
 
@@ -75,7 +75,8 @@ impl Reader<'_> {
         let Some(base) =
             self.sources.add(&shown(path), &text).and_then(|id| Some(self.sources.get(id)?.base))
         else {
-            return self.sink.report(WorkspaceFull { place });
+            let why = "it and the other files of this design are too long to be read together".into();
+            return self.sink.report(FileNotRead { place, file: shown(path), why });
         };
         let tree = syntax::parse(&text, base, self.sink);
         chain.push(path.to_path_buf());
@@ -86,9 +87,15 @@ impl Reader<'_> {
 
     /// Only files in the design's folder or below are read, whatever links or `..` say.
     fn is_outside(&self, written: &str, path: &Path) -> bool {
-        let absolute = Path::new(written).is_absolute() || written.contains('\\') || written.contains(':');
-        absolute || !path.starts_with(plain(&self.root)) || self.library.escapes(&self.root, path)
+        lies_outside(&self.root, written, path) || self.library.escapes(&self.root, path)
     }
+}
+
+/// True when a file, as written and as a plain path, does not lie in the folder `root` or below, links apart.
+pub fn lies_outside(root: &Path, written: &str, path: &Path) -> bool {
+    let absolute = Path::new(written).is_absolute() || written.contains('\\') || written.contains(':');
+    let below = path.strip_prefix(plain(root));
+    absolute || below.is_err() || below.is_ok_and(|p| p.components().any(|c| c == Component::ParentDir))
 }
 
 fn shown(path: &Path) -> String {

@@ -220,9 +220,7 @@ impl<'t> World<'t> {
     /// A picture or outline beside the design; only from its folder or below.
     pub fn read_file(&mut self, file: &str, place: Span) -> Option<Vec<u8>> {
         let path = super::gather::plain(&self.folder.join(file));
-        let outside = std::path::Path::new(file).is_absolute()
-            || file.contains('\\')
-            || !path.starts_with(super::gather::plain(&self.folder))
+        let outside = super::gather::lies_outside(&self.folder, file, &path)
             || self.library.escapes(&self.folder, &path);
         if outside {
             self.report(IncludeOutside { place, file: file.to_string() });

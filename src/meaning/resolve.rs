@@ -186,7 +186,20 @@ impl<'t> World<'t> {
                         name: key.to_string(),
                         span: named.span,
                     };
-                    return self.guarded(entry, |world| world.resolve(scope, inner, &[]));
+                    let known = (home, key.to_string());
+                    match self.values.get(&known) {
+                        Some(Value::Missing) => return None,
+                        Some(value) => return Some(Entity::Value(value.clone())),
+                        None => {}
+                    }
+                    let entity = self.guarded(entry, |world| world.resolve(scope, inner, &[]));
+                    // A chain that leads nowhere is told once, at its first name.
+                    match &entity {
+                        None => self.values.insert(known, Value::Missing),
+                        Some(Entity::Value(value)) => self.values.insert(known, value.clone()),
+                        Some(_) => None,
+                    };
+                    return entity;
                 }
                 match self.value_of(home, key) {
                     Value::Missing => return None,

@@ -14,7 +14,7 @@ pub static ENTRY: Entry = Entry {
     explanation: "One file includes another that, directly or through others, includes the first again. Put what both need into a third file that includes neither.",
     wrong: r#"card "Kite"
 paper board: 200gsm
-include "kite.plica"
+include "design.plica"
 piece kite of board { size 60mm by 80mm }
 "#,
     right: r#"card "Kite"

@@ -169,7 +169,6 @@ catalogue! {
     unlike_kinds::UnlikeKinds,
     unreadable_line::UnreadableLine,
     value_out_of_range::ValueOutOfRange,
-    workspace_full::WorkspaceFull,
     wrong_arguments::WrongArguments,
     wrong_kind::WrongKind,
 }

@@ -18,7 +18,7 @@ pub static ENTRY: Entry = Entry {
                   what was drawn.",
     wrong: r#"card "Kite"
 paper board: 200gsm, 0.30mm thick
-piece kite of board { shape from "kite.svg" }
+piece kite of board { shape from "unsized.svg" }
 "#,
     right: r#"card "Kite"
 paper board: 200gsm, 0.30mm thick
