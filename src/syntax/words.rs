@@ -134,6 +134,9 @@ pub const ORDINARY: &[&str] = &[
     "wide",
 ];
 
+/// The edges of a panel; they are names like any other.
+pub const EDGES: &[&str] = &["left", "right", "top", "bottom"];
+
 /// Statement words that stand inside a piece only.
 const INNER: &[&str] = &[
     "size", "shape", "valley", "mountain", "panels", "panel", "slot", "slit", "window", "hole", "tab",
