@@ -33,12 +33,23 @@ impl Iso {
     /// (Rodrigues' formula).
     pub fn turn(point: Vec3, axis: Vec3, radians: f64) -> Self {
         let (sin, cos) = (libm::sin(radians), libm::cos(radians));
-        let cross = axis.cross_matrix();
         // 1 - cos by the half angle keeps small turns accurate.
         let half = libm::sin(radians / 2.0);
-        let rotation =
-            Matrix3::identity() * cos + cross * sin + axis * axis.transpose() * (2.0 * half * half);
-        Self { rotation, shift: point - rotation * point }
+        let versine = 2.0 * half * half;
+        let [x, y, z] = axis.data.0[0];
+        let (vx, vy, vz) = (x * versine, y * versine, z * versine);
+        let rotation = Matrix3::new(
+            cos + x * vx,
+            x * vy - z * sin,
+            x * vz + y * sin,
+            y * vx + z * sin,
+            cos + y * vy,
+            y * vz - x * sin,
+            z * vx - y * sin,
+            z * vy + x * sin,
+            cos + z * vz,
+        );
+        Self { rotation, shift: point - turned(&rotation, point.data.0[0]) }
     }
 
     /// The motion of the plane onto itself that carries the directed line `from` onto the directed line `to`,
@@ -59,15 +70,15 @@ impl Iso {
 
     pub fn inverse(&self) -> Self {
         let rotation = self.rotation.transpose();
-        Self { rotation, shift: -(rotation * self.shift) }
+        Self { rotation, shift: -turned(&rotation, self.shift.data.0[0]) }
     }
 
     pub fn point(&self, p: Vec3) -> Vec3 {
-        self.rotation * p + self.shift
+        turned(&self.rotation, p.data.0[0]) + self.shift
     }
 
     pub fn direction(&self, d: Vec3) -> Vec3 {
-        self.rotation * d
+        turned(&self.rotation, d.data.0[0])
     }
 
     /// Where a point of the flat frame goes.
@@ -106,8 +117,16 @@ impl std::ops::Mul for Iso {
 
     /// `(a * b).point(p) == a.point(b.point(p))`.
     fn mul(self, other: Self) -> Self {
-        Self { rotation: self.rotation * other.rotation, shift: self.rotation * other.shift + self.shift }
+        let columns = other.rotation.data.0.map(|column| turned(&self.rotation, column));
+        let rotation = Matrix3::from_columns(&columns);
+        Self { rotation, shift: turned(&self.rotation, other.shift.data.0[0]) + self.shift }
     }
+}
+
+/// Matrix times vector, written out: the kinematics spend most of their time here.
+fn turned(rotation: &Matrix3<f64>, [x, y, z]: [f64; 3]) -> Vec3 {
+    let [a, b, c] = &rotation.data.0;
+    Vec3::new(a[0] * x + b[0] * y + c[0] * z, a[1] * x + b[1] * y + c[1] * z, a[2] * x + b[2] * y + c[2] * z)
 }
 
 /// A point of the flat frame in space, at z = 0.

@@ -123,7 +123,9 @@ impl Tracker<'_, '_> {
                 // The end lies behind an event, or the step is too bold.
                 step = (step * 0.5).min(0.5 * left / toward_goal);
             }
-            let Some(next) = self.advance(&here, step) else {
+            // The goal is only ever met exactly: steps past it are too bold.
+            let next = self.advance(&here, step).filter(|next| self.parameter(&next.x) <= self.goal);
+            let Some(next) = next else {
                 step *= 0.5;
                 if step < SHORTEST {
                     return (points.len() > 1).then(|| self.done(points, Stop::Lost));
