@@ -15,7 +15,7 @@ const FORM_ZERO: f64 = 1e-8;
 /// A rate below this fraction of the fastest joint's is rest.
 const REST_RATIO: f64 = 1e-5;
 /// A joint this near (degrees or mm) to an end of its range is at it.
-const AT_END: f64 = 1e-6;
+const AT_END: f64 = 1e-4;
 /// Second-order residual, relative to the squared fastest rate, of a true branch.
 const BRANCH_RESIDUAL: f64 = 1e-10;
 /// Starts of the numeric search.

@@ -94,11 +94,18 @@ pub struct TravelEnd {
 }
 
 impl Travel {
-    /// The recorded state whose driver is nearest to `value`.
+    /// The recorded state whose driver is nearest to `value`; the two ends, which may be singular, only for their own
+    /// values.
     pub fn nearest(&self, value: f64) -> State {
         let driver = |s: &State| s.values.get(self.driver.0).copied().unwrap_or(0.0);
-        let distance = |s: &&State| (driver(s) - value).abs();
-        self.states.iter().min_by(|s, t| distance(s).total_cmp(&distance(t))).cloned().unwrap_or_default()
+        let nearest = |states: &[State]| {
+            let distance = |s: &&State| (driver(s) - value).abs();
+            states.iter().min_by(|s, t| distance(s).total_cmp(&distance(t))).cloned()
+        };
+        let ends = [self.states.first(), self.states.last()].into_iter().flatten();
+        let inner = self.states.get(1..self.states.len().saturating_sub(1)).unwrap_or_default();
+        let at_end = ends.filter(|s| driver(s) == value).next_back().cloned();
+        at_end.or_else(|| nearest(inner)).or_else(|| nearest(&self.states)).unwrap_or_default()
     }
 
     /// The pose with the driver at `value`, on the branch of this travel.

@@ -8,6 +8,7 @@ use nalgebra::DVector;
 
 use super::branch::{Branches, KERNEL_CUT, branches};
 use super::closure::{Pin, System};
+use super::graph::unit;
 use super::linkage::JointId;
 use super::matrix::Spectrum;
 
@@ -25,6 +26,9 @@ const BEND: f64 = 0.8;
 const RANGE_SLACK: f64 = 1e-6;
 /// In the singular state at the very end rounding is magnified: there this much is allowed.
 const END_SLACK: f64 = 1e-3;
+/// Joints this near (degrees or mm) to such a place are put there, and what the loops may then be open.
+const SNAP: f64 = 1e-4;
+const SNAP_RESIDUAL: f64 = 1e-10;
 /// An event this near (radians) to the wanted end of the drive is the end.
 const NEAR_END: f64 = 3e-4;
 /// Halvings when an event is located.
@@ -116,7 +120,7 @@ impl Tracker<'_, '_> {
             if toward_goal * step >= left {
                 if let Some(end) = self.finish(&here, left / toward_goal) {
                     if self.outside(&end, END_SLACK).is_empty() {
-                        points.push(end);
+                        points.push(self.snapped(end));
                         return Some(self.done(points, Stop::Reached));
                     }
                 }
@@ -162,12 +166,28 @@ impl Tracker<'_, '_> {
                 && end.residual <= self.slack
                 && self.outside(&end.x, END_SLACK).is_empty()
             {
-                points.push(end.x);
+                points.push(self.snapped(end.x));
                 return self.done(points, Stop::Reached);
             }
         }
         points.push(point);
         self.done(points, stop)
+    }
+
+    /// A state that ends flat or closed, freed from the rounding that such singular states magnify: joints next to an
+    /// end of their range, or unfolded, are put there if the loops agree.
+    fn snapped(&self, x: DVector<f64>) -> DVector<f64> {
+        let mut snapped = x.clone();
+        for (k, &joint) in self.system.unknown.iter().enumerate() {
+            let link = &self.system.linkage.joints[joint];
+            let unit = unit(&link.kind);
+            let near = |end: &f64| (end * unit - x[k]).abs() < SNAP * unit;
+            if let Some(end) = [0.0, link.range.low, link.range.high].into_iter().find(near) {
+                snapped[k] = end * unit;
+            }
+        }
+        let agree = self.system.residual(&snapped).norm() <= SNAP_RESIDUAL;
+        if agree { snapped } else { x }
     }
 
     fn finish(&self, here: &Place, step: f64) -> Option<DVector<f64>> {

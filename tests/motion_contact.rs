@@ -1,0 +1,164 @@
+//! Contact along motions, against an oracle that shares no code with the engine: parallel folds are plane figures, so
+//! a dense scan of segment crossings in their cross-section, from intersections of circles, tells when panels meet.
+
+use plica::motion::{Body, BodyId, Clash, Iso, JointId, Link, Linkage, Panel, Point2, Pose, PoseFault};
+use proptest::prelude::*;
+
+fn plate(from: f64, to: f64, low: f64, high: f64) -> Body {
+    Body::polygon(vec![[from, low], [to, low], [to, high], [from, high]])
+}
+
+fn up(x: f64) -> [Point2; 2] {
+    [[x, 0.0], [x, 30.0]]
+}
+
+fn down(x: f64) -> [Point2; 2] {
+    [[x, 30.0], [x, 0.0]]
+}
+
+type Fold = [f64; 4];
+
+/// A card with parallel folds `[a, b, p, q]`, each lying between two heights along the gutter.
+fn card(folds: &[(Fold, f64, f64)]) -> Linkage {
+    let mut linkage = Linkage::default();
+    let right = linkage.add_body(plate(0.0, 150.0, 0.0, 30.0));
+    let left = linkage.add_body(plate(-150.0, 0.0, 0.0, 30.0));
+    linkage.add_joint(Link::crease(right, left, up(0.0)).valley());
+    for &([a, b, p, q], low, high) in folds {
+        let panel_right = linkage.add_body(plate(0.0, p, low, high));
+        let panel_left = linkage.add_body(plate(-q, 0.0, low, high));
+        linkage.add_joint(Link::hinge(right, up(a), panel_right, up(p)).valley());
+        linkage.add_joint(Link::hinge(left, down(-b), panel_left, down(-q)).valley());
+        linkage.add_joint(Link::crease(panel_right, panel_left, up(0.0)).mountain());
+    }
+    linkage
+}
+
+/// Contacts while the card opens from 1 to 170 degrees.
+fn opening_contacts(linkage: &Linkage) -> Result<Vec<Clash>, PoseFault> {
+    let travel = linkage.travel(JointId(0), None)?;
+    let pose_at = |opening: f64| travel.pose(linkage, 180.0 - opening);
+    Ok(linkage.contacts(&pose_at, (1.0, 170.0), 1e-2, &[])?.clashes)
+}
+
+type Segment = ([f64; 2], [f64; 2]);
+
+/// Feet and ridge of a fold in the cross-section.
+fn section([a, b, p, q]: Fold, opening: f64) -> [Segment; 2] {
+    let (sin, cos) = opening.to_radians().sin_cos();
+    let (right, left) = ([a, 0.0], [b * cos, b * sin]);
+    let (dx, dy) = (left[0] - right[0], left[1] - right[1]);
+    let span = dx.hypot(dy);
+    let along = (p * p - q * q + span * span) / (2.0 * span);
+    let off = (p * p - along * along).max(0.0).sqrt();
+    // The ridge lies on the side away from the gutter: on the right hand going from the right foot to the left.
+    let ridge = [right[0] + (along * dx + off * dy) / span, right[1] + (along * dy - off * dx) / span];
+    [(right, ridge), (left, ridge)]
+}
+
+fn crosses((a, b): Segment, (c, d): Segment) -> bool {
+    let side =
+        |p: [f64; 2], q: [f64; 2], r: [f64; 2]| (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0]);
+    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
+}
+
+/// Openings, every 0.05 degrees, with whether the two folds cross.
+fn scan(one: Fold, other: Fold) -> Vec<(f64, bool)> {
+    let meet = |t: f64| section(one, t).iter().any(|&s| section(other, t).iter().any(|&u| crosses(s, u)));
+    (0..=3380).map(|k| 1.0 + 0.05 * f64::from(k)).map(|t| (t, meet(t))).collect()
+}
+
+fn settings() -> ProptestConfig {
+    ProptestConfig { cases: 12, failure_persistence: None, ..ProptestConfig::default() }
+}
+
+proptest! {
+    #![proptest_config(settings())]
+
+    #[test]
+    fn nested_folds_meet_when_their_cross_sections_do(
+        a in 12.0..35.0f64, b in 12.0..35.0f64, p in 25.0..60.0f64,
+        wider in 4.0..25.0f64, c in 25.0..55.0f64, r in 25.0..60.0f64,
+    ) {
+        // Two folds that close flat.
+        let inner = [a, b, p, a + p - b];
+        let outer = [a + wider, c, r, a + wider + r - c];
+        prop_assume!(inner[3] > 15.0 && outer[3] > 15.0 && outer[3] < 100.0);
+        // Both must reach across the open card.
+        prop_assume!(inner[2] + inner[3] > inner[0] + inner[1] + 1.0 && outer[2] + outer[3] > outer[0] + outer[1] + 1.0);
+        prop_assume!((c - b).abs() > 2.0);
+        let scan = scan(inner, outer);
+        let linkage = card(&[(inner, 0.0, 30.0), (outer, 0.0, 30.0)]);
+        let clashes = opening_contacts(&linkage).map_err(|f| TestCaseError::fail(format!("{f:?}")))?;
+        let in_clash = |t: f64| clashes.iter().any(|c| (c.from..=c.to).contains(&t));
+        let edge = |t: f64| clashes.iter().any(|c| (c.from - t).abs() < 0.1 || (c.to - t).abs() < 0.1);
+        for (t, meet) in scan {
+            prop_assert!(in_clash(t) == meet || edge(t), "at {t}: {meet}, but {clashes:?}");
+        }
+        // Folds beside each other along the gutter never meet.
+        let apart = card(&[(inner, 0.0, 14.0), (outer, 16.0, 30.0)]);
+        let clashes = opening_contacts(&apart).map_err(|f| TestCaseError::fail(format!("{f:?}")))?;
+        prop_assert!(clashes.is_empty(), "{clashes:?}");
+    }
+}
+
+/// A flap hinged at the left edge of a base swings from 0 to 180 degrees through an upright wall that may have a window.
+fn swing(window: Option<[Point2; 4]>) -> Vec<Clash> {
+    let mut linkage = Linkage::default();
+    let base = linkage.add_body(plate(0.0, 100.0, 0.0, 30.0));
+    // The wall's own y runs upwards: it stands across the base at y = 15.
+    let mut wall =
+        Panel { outline: vec![[0.0, 0.0], [100.0, 0.0], [100.0, 60.0], [0.0, 60.0]], holes: Vec::new() };
+    wall.holes.extend(window.map(|w| w.to_vec()));
+    let wall = linkage.add_body(Body { panels: vec![wall] });
+    let stand = Iso::turn([0.0, 15.0, 0.0].into(), [1.0, 0.0, 0.0].into(), std::f64::consts::FRAC_PI_2)
+        * Iso::translation([0.0, 15.0, 0.0].into());
+    linkage.add_joint(Link::fixed(base, wall, stand));
+    let flap = linkage.add_body(plate(40.0, 50.0, 5.0, 25.0));
+    // Hinged along x = 50: the flap reaches 40 to 50 and turns towards 50 to 60, through the plane of the wall.
+    let hinge = linkage.add_joint(Link::crease(base, flap, [[50.0, 0.0], [50.0, 30.0]]));
+    let pose_at = |deg: f64| linkage.pose(&[(hinge, deg)], &linkage.rest());
+    let report = linkage.contacts(&pose_at, (5.0, 175.0), 1e-2, &[]).expect("a tree has poses");
+    report.clashes
+}
+
+#[test]
+fn a_window_lets_a_flap_through_and_a_solid_wall_does_not() {
+    let through = |low: f64, high: f64| Some([[35.0, low], [65.0, low], [65.0, high], [35.0, high]]);
+    assert!(swing(through(0.0, 20.0)).is_empty());
+    let clashes = swing(None);
+    assert_eq!(
+        clashes.iter().map(|c| (c.a, c.b, c.from, c.to)).collect::<Vec<_>>(),
+        vec![(BodyId(1), BodyId(2), 5.0, 175.0)]
+    );
+    // A window 8 high and 30 wide: the tip, 10 from the hinge, is above its edge between asin(0.8) and its mirror.
+    let clashes = swing(through(0.0, 8.0));
+    let limit = 0.8f64.asin().to_degrees();
+    assert_eq!(clashes.len(), 1, "{clashes:?}");
+    assert!(
+        (clashes[0].from - limit).abs() < 0.02 && (clashes[0].to - (180.0 - limit)).abs() < 0.02,
+        "{clashes:?}"
+    );
+}
+
+#[test]
+fn a_thin_crossing_between_coarse_samples_is_found() {
+    // A blade 0.02 mm high swings past a pin-thin bar: contact lasts a fraction of a degree.
+    let mut linkage = Linkage::default();
+    let base = linkage.add_body(plate(0.0, 100.0, 0.0, 30.0));
+    let bar = linkage.add_body(plate(80.0, 80.02, -5.0, 5.0));
+    let lifted = Iso::turn([80.0, 10.0, 0.0].into(), [1.0, 0.0, 0.0].into(), std::f64::consts::FRAC_PI_2)
+        * Iso::translation([0.0, 10.0, 0.0].into());
+    linkage.add_joint(Link::fixed(base, bar, lifted));
+    let blade = linkage.add_body(plate(0.0, 60.0, 0.0, 0.02));
+    let pin = linkage.add_joint(Link::pin(base, [40.0, -20.0], blade, [0.0, 0.0]));
+    let pose_at = |deg: f64| -> Result<Pose, PoseFault> { linkage.pose(&[(pin, deg)], &linkage.rest()) };
+    let report = linkage.contacts(&pose_at, (0.0, 90.0), 1e-3, &[]).expect("a tree has poses");
+    // The bar stands at (80, 10): seen from the pin at atan2(30, 40) = 36.87 degrees, 50 mm out.
+    let at = 36.87;
+    assert!(!report.clashes.is_empty(), "{report:?}");
+    assert!(
+        report.clashes.iter().all(|c| c.from > at - 0.2 && c.to < at + 0.2 && c.to - c.from < 0.2),
+        "{report:?}"
+    );
+}
