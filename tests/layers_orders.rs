@@ -1,0 +1,229 @@
+//! Layer orders against counted foldings, the crimping theorem, and stacks worked out by hand.
+//!
+//! Foldings of a strip of n stamps: OEIS A000136; of a map: OEIS A001415 (2 × n), A001418 (n × n), after Lunnon, "A
+//! map-folding problem", 1968 (values from memory).
+
+use plica::geometry::{Polygon, Segment, pt, region_area};
+use plica::layers::{
+    Fact, FlatFace, FlatJoint, FlatState, JointFold, Side, crimps_flat, is_maekawa, kawasaki_excess,
+};
+use plica::motion::{Crease, Fold, Sheet};
+use plica::quantity::tolerance::PARALLEL_DEG;
+use proptest::prelude::*;
+
+/// A map of unit squares, every crease undecided.
+fn map(columns: usize, rows: usize) -> Sheet {
+    let vertex = |i: usize, j: usize| j * (columns + 1) + i;
+    let face = |i: usize, j: usize| j * columns + i;
+    let mut sheet = Sheet::default();
+    for (j, i) in (0..=rows).flat_map(|j| (0..=columns).map(move |i| (j, i))) {
+        sheet.vertices.push([10.0 * i as f64, 10.0 * j as f64]);
+    }
+    for (j, i) in (0..rows).flat_map(|j| (0..columns).map(move |i| (j, i))) {
+        sheet.faces.push(vec![vertex(i, j), vertex(i + 1, j), vertex(i + 1, j + 1), vertex(i, j + 1)]);
+        let fold = Fold::Either;
+        if i > 0 {
+            sheet.creases.push(Crease {
+                ends: [vertex(i, j), vertex(i, j + 1)],
+                faces: [face(i - 1, j), face(i, j)],
+                fold,
+            });
+        }
+        if j > 0 {
+            sheet.creases.push(Crease {
+                ends: [vertex(i, j), vertex(i + 1, j)],
+                faces: [face(i, j - 1), face(i, j)],
+                fold,
+            });
+        }
+    }
+    sheet
+}
+
+fn foldings(sheet: &Sheet) -> usize {
+    let (state, _) = FlatState::of_sheet(sheet, 0).expect("a map folds onto one square");
+    let orders = state.layering().orders(&state.fold_facts(), 10_000);
+    assert!(orders.complete);
+    orders.orders.len()
+}
+
+#[test]
+fn strips_and_maps_have_as_many_foldings_as_are_known() {
+    for (stamps, known) in [(2, 2), (3, 6), (4, 16), (5, 50), (6, 144), (7, 462)] {
+        assert_eq!(foldings(&map(stamps, 1)), known, "strip of {stamps}");
+    }
+    for (columns, known) in [(2, 8), (3, 60), (4, 320)] {
+        assert_eq!(foldings(&map(columns, 2)), known, "2 × {columns}");
+    }
+    assert_eq!(foldings(&map(3, 3)), 1368, "3 × 3");
+}
+
+fn settings() -> ProptestConfig {
+    ProptestConfig { cases: 40, failure_persistence: None, ..ProptestConfig::default() }
+}
+
+proptest! {
+    #![proptest_config(settings())]
+
+    /// For a single vertex crimping and the satisfiability of layers are two proofs of one thing.
+    #[test]
+    fn crimping_and_layer_orders_agree(
+        parts in prop::collection::vec(20.0..60.0f64, 2..=4), shift in 0.2..0.8f64, valleys in prop::collection::vec(any::<bool>(), 8),
+    ) {
+        // Odd and even sectors both add up to 180: Kawasaki's condition.
+        let total: f64 = parts.iter().sum();
+        let odd: Vec<f64> = parts.iter().map(|p| p * 180.0 / total).collect();
+        let mut even: Vec<f64> = odd.iter().map(|p| p * (1.0 + 0.5 * shift)).collect();
+        even.reverse();
+        even[0] *= 1.0 + shift;
+        let scale = 180.0 / even.iter().sum::<f64>();
+        let sectors: Vec<f64> = odd.iter().zip(&even).flat_map(|(&o, &e)| [o, e * scale]).collect();
+        prop_assume!(sectors.iter().all(|&s| (15.0..150.0).contains(&s)));
+        prop_assert!(kawasaki_excess(&sectors) < 1e-9);
+        let folds: Vec<Fold> =
+            valleys.iter().take(sectors.len()).map(|&v| if v { Fold::Valley } else { Fold::Mountain }).collect();
+        let mut sheet = Sheet::fan(&sectors, &folds);
+        // Large enough for the tolerances in mm.
+        sheet.vertices.iter_mut().for_each(|v| *v = [v[0] * 50.0, v[1] * 50.0]);
+        let (state, _) = FlatState::of_sheet(&sheet, 0).expect("Kawasaki closes");
+        let ordered = state.layering().solve(&state.fold_facts()).is_ok();
+        prop_assert_eq!(ordered, crimps_flat(&sectors, &folds, PARALLEL_DEG), "{:?} {:?}", sectors, folds);
+        // Maekawa's theorem is necessary.
+        prop_assert!(!ordered || is_maekawa(&folds));
+    }
+
+    /// Sectors that break Kawasaki's condition leave a gap, and the gap is reported.
+    #[test]
+    fn vertices_without_kawasaki_do_not_close(a in 50.0..130.0f64, b in 50.0..130.0f64, off in 1.0..10.0f64) {
+        let sectors = [a, b, 180.0 - a + off, 180.0 - b - off];
+        let folds = [Fold::Valley, Fold::Valley, Fold::Valley, Fold::Mountain];
+        let mut sheet = Sheet::fan(&sectors, &folds);
+        sheet.vertices.iter_mut().for_each(|v| *v = [v[0] * 50.0, v[1] * 50.0]);
+        let fault = FlatState::of_sheet(&sheet, 0).map(|_| ()).expect_err("the sectors do not alternate to zero");
+        // The last spoke misses by the alternating sum, 2 off, at 50 mm.
+        let wanted = 2.0 * 50.0 * off.to_radians().sin();
+        prop_assert!((fault.gap_mm - wanted).abs() < 1e-6, "{} should be {wanted}", fault.gap_mm);
+    }
+}
+
+fn square(x: f64, size: f64) -> FlatFace {
+    let corners = [pt(x, 0.0), pt(x + size, 0.0), pt(x + size, size), pt(x, size)];
+    FlatFace { polygon: Polygon::simple(corners.to_vec()), up: true }
+}
+
+/// Loose squares, each 20 wide and 10 to the right of the one before.
+fn row(count: usize) -> FlatState {
+    FlatState { faces: (0..count).map(|k| square(10.0 * k as f64, 20.0)).collect(), ..FlatState::default() }
+}
+
+fn above(upper: usize, lower: usize) -> Fact {
+    Fact::Above { upper, lower }
+}
+
+#[test]
+fn faces_with_no_common_place_may_lie_in_a_ring() {
+    // Three bars of a triangle overlap in pairs only: each may lie over the next.
+    let bar = |turn: f64| {
+        let (sin, cos) = turn.to_radians().sin_cos();
+        let corner = |x: f64, y: f64| pt(x * cos - y * sin, x * sin + y * cos);
+        let corners = [corner(-60.0, 20.0), corner(60.0, 20.0), corner(60.0, 26.0), corner(-60.0, 26.0)];
+        FlatFace { polygon: Polygon::simple(corners.to_vec()), up: true }
+    };
+    let state = FlatState { faces: [0.0, 120.0, 240.0].map(bar).to_vec(), ..FlatState::default() };
+    assert!(state.layering().solve(&[above(0, 1), above(1, 2), above(2, 0)]).is_ok());
+    assert_eq!(state.layering().orders(&[], 100).orders.len(), 8);
+
+    // Three squares on one place cannot; the other facts are not blamed.
+    let stack = FlatState { faces: vec![square(0.0, 20.0); 4], ..FlatState::default() };
+    let facts = [above(3, 0), above(0, 1), above(3, 1), above(1, 2), above(2, 0)];
+    assert_eq!(stack.layering().solve(&facts), Err(vec![1, 3, 4]));
+    assert_eq!(stack.layering().orders(&[], 100).orders.len(), 24);
+    assert_eq!(stack.layering().orders(&[], 10).complete, false);
+    assert_eq!(stack.layering().forced(&facts[..2]), vec![(0, 1), (3, 0), (3, 1)]);
+}
+
+#[test]
+fn nothing_lies_between_what_is_stuck() {
+    let state = FlatState { faces: vec![square(0.0, 20.0); 3], ..FlatState::default() };
+    let stuck = Fact::Stuck { a: 0, b: 1 };
+    // Six orders, two of which have face 2 in the middle.
+    assert_eq!(state.layering().orders(&[stuck], 100).orders.len(), 4);
+    assert_eq!(state.layering().solve(&[above(0, 2), stuck, above(2, 1)]), Err(vec![0, 1, 2]));
+    // Two faces stuck to the back of a third at the same place.
+    let both = [above(0, 1), above(0, 2), Fact::Stuck { a: 0, b: 1 }, Fact::Stuck { a: 0, b: 2 }];
+    assert_eq!(state.layering().solve(&both), Err(vec![0, 1, 2, 3]));
+    // Beside each other they are both well.
+    let beside = FlatState { faces: vec![square(0.0, 40.0), square(0.0, 15.0), square(20.0, 15.0)], ..state };
+    assert!(beside.layering().solve(&both).is_ok());
+}
+
+#[test]
+fn the_blame_for_a_strip_that_pierces_itself_falls_on_its_two_folds() {
+    // 30-10-30 folded twice the same way: the ends are longer than the middle.
+    let mut sheet = Sheet::default();
+    for x in [0.0, 30.0, 40.0, 70.0] {
+        sheet.vertices.extend([[x, 0.0], [x, 20.0]]);
+    }
+    sheet.faces = (0..3).map(|k| vec![2 * k, 2 * k + 2, 2 * k + 3, 2 * k + 1]).collect();
+    let crease = |k: usize, fold| Crease { ends: [2 * k, 2 * k + 1], faces: [k - 1, k], fold };
+    sheet.creases = vec![crease(1, Fold::Mountain), crease(2, Fold::Mountain)];
+    let (state, _) = FlatState::of_sheet(&sheet, 0).expect("a strip always closes");
+    assert_eq!(state.layering().solve(&state.fold_facts()), Err(vec![0, 1]));
+    sheet.creases[1].fold = Fold::Valley;
+    let (state, _) = FlatState::of_sheet(&sheet, 0).expect("a strip always closes");
+    let order = state.layering().solve(&state.fold_facts()).expect("a pleat");
+    // Face 0 up, folded back under itself, and forward again under that.
+    assert_eq!(order.sorted(&[0, 1, 2]), vec![2, 1, 0]);
+}
+
+#[test]
+fn seen_parts_are_what_nothing_covers() {
+    let state = row(3);
+    let layering = state.layering();
+    let order = layering.solve(&[above(2, 1), above(1, 0)]).expect("a row of shingles");
+    let seen = layering.seen(&order, Side::Above);
+    let shares: Vec<(usize, f64)> = seen.iter().map(|s| (s.face, s.share)).collect();
+    for ((face, share), wanted) in shares.iter().zip([(0, 0.5), (1, 0.5), (2, 1.0)]) {
+        assert_eq!(*face, wanted.0);
+        assert!((share - wanted.1).abs() < 1e-9, "{shares:?}");
+    }
+    assert!(seen.iter().all(|s| s.front));
+    assert!((region_area(&seen[1].region) - 200.0).abs() < 1e-6);
+    let below = layering.seen(&order, Side::Below);
+    assert!((below[0].share - 1.0).abs() < 1e-9 && (below[2].share - 0.5).abs() < 1e-9 && !below[0].front);
+    // 10 mm alone at both ends; in the middle, and beside it, two lie over each other.
+    let areas = layering.area_by_layers();
+    assert!(
+        (areas[0] - 400.0).abs() < 1e-6 && (areas[1] - 400.0).abs() < 1e-6 && areas.len() == 2,
+        "{areas:?}"
+    );
+    let stacks = layering.stacks(&order);
+    assert!(stacks.iter().any(|s| s.faces == [0, 1]) && stacks.iter().any(|s| s.faces == [1, 2]));
+}
+
+#[test]
+fn a_sheet_that_goes_on_passes_neither_a_sheet_nor_a_fold() {
+    let across = Segment::new(pt(20.0, 0.0), pt(20.0, 20.0));
+    let joint = |a, b, fold| FlatJoint { a, b, line: across, fold, through: Vec::new() };
+    let halves = || [square(0.0, 20.0), square(20.0, 20.0)];
+    // Two unfolded sheets, each of two halves, on one place.
+    let mut state = FlatState { faces: [halves(), halves()].concat(), ..FlatState::default() };
+    state.joints = vec![joint(0, 1, JointFold::Open), joint(2, 3, JointFold::Open)];
+    assert_eq!(state.layering().counts().tortilla_tortilla, 1);
+    assert!(state.layering().solve(&[above(0, 2), above(3, 1)]).is_err());
+    assert!(state.layering().solve(&[above(0, 2), above(1, 3)]).is_ok());
+    // A folded pair on the left half: the sheet's left half cannot lie in the fold, nor a loose square across the line
+    // above one half and below the other.
+    let mut state = FlatState { faces: halves().to_vec(), ..FlatState::default() };
+    state.faces.extend([square(0.0, 20.0), square(0.0, 20.0)]);
+    state.joints = vec![joint(0, 1, JointFold::Open), joint(2, 3, JointFold::Folded(Fold::Either))];
+    assert!(state.layering().solve(&[above(2, 0), above(0, 3)]).is_err());
+    assert!(state.layering().solve(&[above(0, 2), above(0, 3)]).is_ok());
+    let mut state = FlatState { faces: halves().to_vec(), ..FlatState::default() };
+    state.faces.push(square(10.0, 20.0));
+    state.joints = vec![joint(0, 1, JointFold::Open)];
+    assert!(state.layering().solve(&[above(0, 2), above(2, 1)]).is_err());
+    // A slit in it lets the sheet through.
+    state.joints[0].through.push(2);
+    assert!(state.layering().solve(&[above(0, 2), above(2, 1)]).is_ok());
+}
