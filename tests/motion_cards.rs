@@ -40,14 +40,18 @@ fn parallel_fold(a: f64, b: f64, p: f64, q: f64) -> Linkage {
 /// Plates with angles `alpha` at the apex, hinged along lines at angles `beta` to the gutter, joined at a centre crease.
 fn v_fold(beta: [f64; 2], alpha: [f64; 2]) -> Linkage {
     let (mut linkage, right, left) = card();
-    let from_gutter = |deg: f64, side: f64| [side * deg.to_radians().sin() * 40.0, deg.to_radians().cos() * 40.0];
+    let from_gutter =
+        |deg: f64, side: f64| [side * deg.to_radians().sin() * 40.0, deg.to_radians().cos() * 40.0];
     let origin = [0.0, 0.0];
-    let plates = [(alpha[0], 1.0), (alpha[1], -1.0)]
-        .map(|(deg, side)| linkage.add_body(Body::polygon(vec![origin, from_gutter(deg, side), [0.0, 40.0]])));
+    let plates = [(alpha[0], 1.0), (alpha[1], -1.0)].map(|(deg, side)| {
+        linkage.add_body(Body::polygon(vec![origin, from_gutter(deg, side), [0.0, 40.0]]))
+    });
     let base = |deg: f64, side: f64| [origin, from_gutter(deg, side)];
     let back = |line: [Point2; 2]| [line[1], line[0]];
     linkage.add_joint(Link::hinge(right, base(beta[0], 1.0), plates[0], base(alpha[0], 1.0)).valley());
-    linkage.add_joint(Link::hinge(left, back(base(beta[1], -1.0)), plates[1], back(base(alpha[1], -1.0))).valley());
+    linkage.add_joint(
+        Link::hinge(left, back(base(beta[1], -1.0)), plates[1], back(base(alpha[1], -1.0))).valley(),
+    );
     linkage.add_joint(Link::crease(plates[0], plates[1], [origin, [0.0, 40.0]]).mountain());
     linkage
 }
@@ -161,7 +165,11 @@ fn two_folds_on_one_card_are_solved_apart() {
     let tent = parallel_fold(35.0, 35.0, 60.0, 60.0);
     linkage.bodies.extend(tent.bodies[2..].iter().cloned());
     let renamed = |body: BodyId| if body.0 < 2 { body } else { BodyId(body.0 + 2) };
-    linkage.joints.extend(tent.joints[1..].iter().cloned().map(|j| Link { a: renamed(j.a), b: renamed(j.b), ..j }));
+    linkage.joints.extend(tent.joints[1..].iter().cloned().map(|j| Link {
+        a: renamed(j.a),
+        b: renamed(j.b),
+        ..j
+    }));
     // The tent is not closed at rest and is assembled; the box follows from flat.
     let pose = linkage.pose(&[(GUTTER, 90.0)], &linkage.rest()).expect("both close");
     assert!(pose.gap_mm < 1e-6);

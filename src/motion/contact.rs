@@ -27,7 +27,7 @@ const CROSSING_SHARE: f64 = 1.0 / 256.0;
 /// Crossings shorter than this are touch, in mm.
 const TOUCH_MM: f64 = 1e-6;
 /// Intervals tried for one pair before it is left unresolved.
-const MOST_INTERVALS: usize = 20_000;
+const MOST_INTERVALS: usize = 5_000;
 
 /// Two bodies that pass through each other while the motion's parameter goes from `from` to `to`.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -69,9 +69,8 @@ impl Linkage {
         let mut report = ContactReport::default();
         for (a, b) in self.free_pairs(exempt) {
             let mut pair = PairSearch::new(self, (a, b), &motion, &probes, resolution, (to - from).abs());
-            let distances = probes.iter().map(|pose| pair.clearance(pose));
-            let resting = distances.map(|c| c == Clearance::Apart(0.0)).fold(true, |all, zero| all && zero);
-            if resting {
+            let touch = |pose| matches!(pair.clearance(pose), Clearance::Apart(d) if d <= TOUCH_MM);
+            if probes.iter().all(|pose| touch(pose)) {
                 report.resting.push((BodyId(a), BodyId(b)));
                 continue;
             }

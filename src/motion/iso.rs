@@ -119,7 +119,7 @@ impl std::ops::Mul for Iso {
     fn mul(self, other: Self) -> Self {
         let columns = other.rotation.data.0.map(|column| turned(&self.rotation, column));
         let rotation = Matrix3::from_columns(&columns);
-        Self { rotation, shift: turned(&self.rotation, other.shift.data.0[0]) + self.shift }
+        Self { rotation, shift: self.point(other.shift) }
     }
 }
 

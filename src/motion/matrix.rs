@@ -161,12 +161,11 @@ pub(crate) fn quadratic_roots(a: f64, b: f64, c: f64) -> Vec<f64> {
     roots
 }
 
-/// Levenberg-Marquardt on `f`, which gives residual and Jacobian; returns the best point and its residual norm.
-pub(crate) fn least_squares(
-    f: &dyn Fn(&DVector<f64>) -> (DVector<f64>, DMatrix<f64>),
-    start: DVector<f64>,
-    rounds: usize,
-) -> (DVector<f64>, f64) {
+/// Residual and Jacobian at a point.
+pub(crate) type Equations<'f> = dyn Fn(&DVector<f64>) -> (DVector<f64>, DMatrix<f64>) + 'f;
+
+/// Levenberg-Marquardt on `f`; returns the best point and its residual norm.
+pub(crate) fn least_squares(f: &Equations<'_>, start: DVector<f64>, rounds: usize) -> (DVector<f64>, f64) {
     let mut x = start;
     let (mut residual, mut jacobian) = f(&x);
     let mut norm = residual.norm();

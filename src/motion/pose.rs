@@ -102,9 +102,9 @@ impl Travel {
             let distance = |s: &&State| (driver(s) - value).abs();
             states.iter().min_by(|s, t| distance(s).total_cmp(&distance(t))).cloned()
         };
-        let ends = [self.states.first(), self.states.last()].into_iter().flatten();
+        let mut ends = [self.states.first(), self.states.last()].into_iter().flatten();
         let inner = self.states.get(1..self.states.len().saturating_sub(1)).unwrap_or_default();
-        let at_end = ends.filter(|s| driver(s) == value).next_back().cloned();
+        let at_end = ends.rfind(|s| driver(s) == value).cloned();
         at_end.or_else(|| nearest(inner)).or_else(|| nearest(&self.states)).unwrap_or_default()
     }
 

@@ -118,11 +118,10 @@ impl Tracker<'_, '_> {
             let toward_goal = here.tangent[here.x.len() - 1];
             let left = self.goal - self.parameter(&here.x);
             if toward_goal * step >= left {
-                if let Some(end) = self.finish(&here, left / toward_goal) {
-                    if self.outside(&end, END_SLACK).is_empty() {
-                        points.push(self.snapped(end));
-                        return Some(self.done(points, Stop::Reached));
-                    }
+                let end = self.finish(&here, left / toward_goal);
+                if let Some(end) = end.filter(|end| self.outside(end, END_SLACK).is_empty()) {
+                    points.push(self.snapped(end));
+                    return Some(self.done(points, Stop::Reached));
                 }
                 // The end lies behind an event, or the step is too bold.
                 step = (step * 0.5).min(0.5 * left / toward_goal);
