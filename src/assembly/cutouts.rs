@@ -38,10 +38,18 @@ pub(super) fn lower(cutout: &design::Cutout, built: &Built, sink: &mut Findings)
     let ground = Ground { bounds, locate: &locate, name };
     let lowered = match &cutout.form {
         CutoutForm::Line { width, line, length } => {
+            if let Some(q) = [width, length].into_iter().flatten().find(|q| q.value() <= 0.0) {
+                sink.report(found::NotPositive { place: q.span, value: q.value() });
+                return None;
+            }
             let line = match line {
                 Some(line) => straight(line, &bounds, &home, built, sink)?,
                 None => placed_line(cutout, length.map_or(0.0, |l| l.value()), &ground, sink)?,
             };
+            if line.length() <= COINCIDENT_MM {
+                sink.report(found::NotPositive { place: cutout.span, value: line.length() });
+                return None;
+            }
             along(cutout, line, width.map(|w| w.value()))
         }
         CutoutForm::Circle { diameter } => {
@@ -244,10 +252,13 @@ fn inside_panel(
             (vec![cutout.from, cutout.to], inside < line.length() - 2.0 * COINCIDENT_MM)
         }
     };
-    if !outside {
+    let reach = Rect::of_points(points).unwrap_or(*bounds);
+    // Asked first, since set operations hold large numbers only to a limit.
+    let room = home.bounds().expanded(COINCIDENT_MM);
+    let beyond = !(room.contains(reach.min, 0.0) && room.contains(reach.max, 0.0));
+    if !outside && !beyond {
         return Some(());
     }
-    let reach = Rect::of_points(points).unwrap_or(*bounds);
     let over = [
         (bounds.min.x - reach.min.x, "left"),
         (reach.max.x - bounds.max.x, "right"),

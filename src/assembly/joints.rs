@@ -147,10 +147,12 @@ impl Lowering<'_> {
                 self.held.join(a, b);
             }
         }
-        let root = self.assembly.pieces.first().map(|p| (p.name.clone(), p.span));
-        let Some((base, base_span)) = root else { return };
-        let mut told = vec![0];
-        for (id, piece) in self.assembly.pieces.iter().enumerate().skip(1) {
+        let Some(root) = piece_of(self.assembly.root) else { return };
+        let Some((base, base_span)) = self.assembly.pieces.get(root).map(|p| (p.name.clone(), p.span)) else {
+            return;
+        };
+        let mut told = vec![root];
+        for (id, piece) in self.assembly.pieces.iter().enumerate() {
             // One finding for a group that hangs together.
             if told.iter().any(|&other| self.held.together(id, other)) {
                 continue;

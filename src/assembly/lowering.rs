@@ -174,6 +174,7 @@ impl<'a> Lowering<'a> {
             }
         }
         self.held = Held::new(self.assembly.pieces.len());
+        self.take_root();
     }
 
     fn is_ready(&self, body: &Body, done: &[Option<Made>]) -> bool {
@@ -359,14 +360,14 @@ impl<'a> Lowering<'a> {
         maps.get(from).copied().flatten()
     }
 
-    pub fn finish(mut self) -> Assembly {
-        if let Some((panel, face)) = self.viewed() {
-            self.assembly.root = panel;
-            self.assembly.root_face = face;
-        } else {
-            self.assembly.root = self.root().unwrap_or(0);
-        }
+    pub fn finish(self) -> Assembly {
         self.assembly
+    }
+
+    /// Settles which panel stays before the viewer, and which side of it is seen.
+    fn take_root(&mut self) {
+        let seen = self.viewed().or_else(|| Some((self.root()?, Face::Front)));
+        (self.assembly.root, self.assembly.root_face) = seen.unwrap_or_default();
     }
 
     /// What the design says lies before the viewer.
@@ -380,14 +381,14 @@ impl<'a> Lowering<'a> {
         Some((*panels.iter().find(named).or(panels.first())?, face))
     }
 
-    /// The panel named first in the first piece that is no strap or mat.
+    /// The panel named first in the first piece.
     fn root(&self) -> Option<PanelId> {
-        let (index, cut) = self.design.pieces.iter().enumerate().find_map(|(i, p)| match &p.body {
-            Body::Cut(cut) => Some((i, cut)),
-            _ => None,
-        })?;
-        let panels = &self.assembly.pieces.get((*self.ids.get(index)?)?)?.panels;
-        let first = cut.panel_rows.first().and_then(|row| row.names.first()).map(|(name, _)| name);
+        let panels = &self.assembly.pieces.first()?.panels;
+        let source = self.ids.iter().position(|id| *id == Some(0)).and_then(|i| self.design.pieces.get(i))?;
+        let first = match &source.body {
+            Body::Cut(cut) => cut.panel_rows.first().and_then(|row| row.names.first()).map(|(name, _)| name),
+            Body::Strap(_) | Body::Mat(_) => None,
+        };
         let named = |id: &&PanelId| self.assembly.panels.get(**id).map(|p| &p.name) == first;
         panels.iter().find(named).or(panels.first()).copied()
     }

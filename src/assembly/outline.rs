@@ -198,9 +198,10 @@ fn axis(mirror: &Mirror, bounds: &Rect) -> Segment {
         Mirror::Reading { value, from } => {
             let v = value.value();
             match from {
-                SideWord::Left => upright(bounds.min.x + v),
+                // Points read from the top left corner, and so does the line, wherever a curve bulges to.
+                SideWord::Left => upright(v),
                 SideWord::Right => upright(bounds.max.x - v),
-                SideWord::Top => level(bounds.min.y + v),
+                SideWord::Top => level(v),
                 SideWord::Bottom => level(bounds.max.y - v),
             }
         }

@@ -3,12 +3,12 @@
 use super::built::{Built, BuiltPanel, Hinge, side};
 use super::model::{CutoutKind, Side};
 use crate::findings::{Findings, catalogue as found};
-use crate::geometry::{Arrangement, Point, Polygon, Segment, arrange, difference, label_pole};
+use crate::geometry::{Arrangement, Point, Polygon, Segment, arrange, difference, line_spans, pt};
 use crate::meaning::design::Cut;
 use crate::quantity::tolerance::COINCIDENT_MM;
 
-/// How exactly a point well inside a panel is looked for, mm.
-const INNER_POINT_MM: f64 = 0.5;
+/// Heights, as shares of its box, at which a panel is cut level to find a point inside it.
+const LEVELS: [f64; 3] = [0.5, 0.37, 0.71];
 
 /// Rounding of the grid on which a piece is divided, mm, with room to spare.
 const GRID_NOISE_MM: f64 = 1e-6;
@@ -46,10 +46,16 @@ pub(super) fn opening_polygon(cutout: &super::model::Cutout) -> Option<Polygon> 
 fn openings_are_apart(outer: &Polygon, openings: &[Polygon]) -> bool {
     let inside = |hole: &Polygon| {
         hole.vertices().all(|p| outer.contains_strictly(p))
-            && hole.edges().all(|e| outer.edges().all(|o| o.distance_to(&e) > COINCIDENT_MM))
+            && hole.edges().all(|e| {
+                let close = outer.edges().filter(|o| o.bounds().touches(&e.bounds(), COINCIDENT_MM));
+                close.into_iter().all(|o| o.distance_to(&e) > COINCIDENT_MM)
+            })
     };
-    let apart =
-        |i: usize| openings.iter().skip(i + 1).all(|other| openings[i].distance(other) > COINCIDENT_MM);
+    let apart = |i: usize| {
+        let close = openings.iter().skip(i + 1);
+        let mut close = close.filter(|other| openings[i].bounds().touches(&other.bounds(), COINCIDENT_MM));
+        close.all(|other| openings[i].distance(other) > COINCIDENT_MM)
+    };
     openings.iter().all(inside) && (0..openings.len()).all(apart)
 }
 
@@ -95,8 +101,15 @@ pub(super) fn hinges(arrangement: &Arrangement) -> Vec<Hinge> {
         .collect()
 }
 
-pub(super) fn inner_point(polygon: &Polygon) -> Point {
-    label_pole(polygon, INNER_POINT_MM).map_or_else(|| polygon.centroid(), |pole| pole.point)
+/// A point inside a polygon: the middle of the longest of some level stretches.
+fn inner_point(polygon: &Polygon) -> Point {
+    let bounds = polygon.bounds();
+    let stretches = LEVELS.iter().flat_map(|share| {
+        let y = bounds.min.y + bounds.height() * share;
+        line_spans(polygon, pt(0.0, y), pt(1.0, 0.0)).into_iter().map(move |span| (span, y))
+    });
+    let longest = stretches.max_by(|a, b| a.0.length().total_cmp(&b.0.length()));
+    longest.map_or_else(|| polygon.centroid(), |(span, y)| pt((span.from + span.to) / 2.0, y))
 }
 
 /// Names the faces by the piece's panel statements. Wrong counts and points beside the paper are reported, and the

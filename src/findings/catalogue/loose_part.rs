@@ -13,9 +13,9 @@ pub static ENTRY: Entry = Entry {
     severity: Severity::Caution,
     family: Family::Joints,
     title: "Nothing holds a part",
-    explanation: "Every part of a card is stuck, folded, threaded or pinned to another. This one is not joined to \
-                  the first piece in any way: it can be cut, but it takes no part in the views, poses and checks \
-                  of the card.",
+    explanation: "Every part of a card is stuck, folded, threaded or pinned to another. This one is not joined to the \
+                  piece before the viewer in any way: it can be cut, but it takes no part in the views, poses and \
+                  checks of the card.",
     wrong: r#"card "Kite"
 paper board: 200gsm, 0.30mm thick
 piece kite of board { size 60mm by 80mm }
@@ -37,7 +37,7 @@ impl Fault for LoosePart {
     fn tell(&self, _: &Say) -> Telling {
         Telling::new(self.place, format!("nothing joins `{}` to `{}`", self.part, self.base))
             .label("loose")
-            .other(self.base_span, "the card's first piece")
+            .other(self.base_span, "the piece before the viewer")
             .help("glue it, thread it through a slot or pin it")
     }
 }
