@@ -98,6 +98,13 @@ impl Clearance {
         self.shapes.iter().all(|shape| !shape.overlaps(&wanted))
     }
 
+    /// Whether a segment strikes through no text noted so far; lines it may cross.
+    pub fn is_clear_of_texts(&self, from: Point, to: Point) -> bool {
+        let wanted =
+            Convex { points: vec![from, to], bounds: Rect::from_points(from, to).inflate(1e-6, 1e-6) };
+        self.shapes.iter().filter(|shape| shape.points.len() > 2).all(|shape| !shape.overlaps(&wanted))
+    }
+
     /// Whether a segment meets nothing noted so far.
     pub fn is_segment_free(&self, from: Point, to: Point) -> bool {
         let wanted =

@@ -152,7 +152,7 @@ fn usual_operation(kind: LineKind) -> Operation {
         LineKind::Valley => Operation::Creasing,
         LineKind::Mountain => Operation::ReverseCreasing,
         LineKind::Dimension | LineKind::Extension => Operation::Dimensions,
-        LineKind::Glue => Operation::Gluing,
+        LineKind::Glue | LineKind::GlueBehind => Operation::Gluing,
         LineKind::Leader
         | LineKind::Position
         | LineKind::Centre

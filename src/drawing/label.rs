@@ -49,11 +49,16 @@ pub fn place_names(names: &[Name], taken: &mut Clearance, typeface: &Typeface) -
     marks
 }
 
-/// The largest free place inside the area, level or reading upward.
+/// The largest free place inside the area at one of [`SIZES_MM`], level or reading upward.
 pub fn inside(name: &Name, taken: &Clearance, typeface: &Typeface) -> Option<Text> {
+    inside_at(name, &SIZES_MM, taken, typeface)
+}
+
+/// The same at the first of `sizes` that fits.
+pub fn inside_at(name: &Name, sizes: &[f64], taken: &Clearance, typeface: &Typeface) -> Option<Text> {
     let mut border = Clearance::default();
     border.add_path(&curve::region(&name.area));
-    for size in SIZES_MM {
+    for size in sizes.iter().copied() {
         for rotation in [0.0, -90.0] {
             let width = typeface.width(&name.text, size) + 2.0 * MARGIN_MM;
             let height = typeface.cap_height * size + 2.0 * MARGIN_MM;
@@ -71,10 +76,31 @@ pub fn inside(name: &Name, taken: &Clearance, typeface: &Typeface) -> Option<Tex
     None
 }
 
-/// The name beside its area, with a leader to a point inside.
-fn beside(name: &Name, taken: &mut Clearance, typeface: &Typeface) -> Vec<Mark> {
+/// The name beside its area, with a leader to a point inside; nothing when no place is free.
+pub fn beside(name: &Name, taken: &mut Clearance, typeface: &Typeface) -> Vec<Mark> {
     let size = SIZES_MM[SIZES_MM.len() - 1].max(3.0);
-    let Some(foot) = pole(&name.area, Vec2::new(1.0, 1.0)) else { return Vec::new() };
+    let middle = pole(&name.area, Vec2::new(1.0, 1.0));
+    // Another foot is tried where a name stands on the middle.
+    let feet = middle.into_iter().chain(centres(&name.area, Vec2::new(1.0, 1.0)));
+    for foot in feet {
+        if let Some(marks) = led_to(foot, name, size, taken, typeface) {
+            return marks;
+        }
+    }
+    Vec::new()
+}
+
+fn led_to(
+    foot: Point,
+    name: &Name,
+    size: f64,
+    taken: &mut Clearance,
+    typeface: &Typeface,
+) -> Option<Vec<Mark>> {
+    let dot = Rect::from_center_size(foot, (DOT_MM * 3.0, DOT_MM * 3.0));
+    if !taken.is_clear_of_texts(dot.origin(), Point::new(dot.x1, dot.y1)) {
+        return None;
+    }
     let bounds = name.area.bounds();
     let half = Vec2::new(typeface.width(&name.text, size) / 2.0, typeface.cap_height * size / 2.0);
     for distance in LEADER_MM {
@@ -84,18 +110,21 @@ fn beside(name: &Name, taken: &mut Clearance, typeface: &Typeface) -> Vec<Mark> 
             let centre = foot + Vec2::new(direction.x * reach.x, direction.y * reach.y);
             let text = Text::centred(&name.text, centre, size, 0.0, typeface);
             let corners = grown(text.corners(typeface), MARGIN_MM);
-            if taken.is_free(&corners) {
-                let end = nearest_on_box(bounding_box(&corners), foot);
+            let end = nearest_on_box(bounding_box(&corners), foot);
+            if taken.is_free(&corners) && taken.is_clear_of_texts(foot, end) {
                 taken.add_box(&text.corners(typeface));
                 taken.add_segment(foot, end);
-                let dot = Mark::fill(Operation::Legend, curve::circle(foot, 0.5), super::Colour::BLACK);
+                let dot = Mark::fill(Operation::Legend, curve::circle(foot, DOT_MM), super::Colour::BLACK);
                 let leader = Mark::line(LineKind::Leader, curve::segment(foot, end));
-                return vec![leader, dot, Mark::text(Operation::Legend, text)];
+                return Some(vec![leader, dot, Mark::text(Operation::Legend, text)]);
             }
         }
     }
-    Vec::new()
+    None
 }
+
+/// Radius of the dot at a leader's foot.
+const DOT_MM: f64 = 0.5;
 
 const DIRECTIONS: [Vec2; 8] = [
     Vec2::new(1.0, 0.0),

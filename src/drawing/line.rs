@@ -34,6 +34,8 @@ pub enum LineKind {
     Leader,
     /// Hatching of an area that takes glue, and the edge of that area.
     Glue,
+    /// The same on the back, shown from the front.
+    GlueBehind,
     /// Where another part will lie.
     Position,
     Centre,
@@ -63,7 +65,7 @@ impl LineKind {
             LineKind::Mountain => (0.5, 0.0),
             LineKind::Valley => (0.35, 0.0),
             LineKind::Dimension | LineKind::Extension | LineKind::Leader => (0.18, 0.0),
-            LineKind::Glue => (0.18, 0.45),
+            LineKind::Glue | LineKind::GlueBehind => (0.18, 0.45),
             LineKind::Position => (0.18, 0.25),
             LineKind::Centre => (0.18, 0.0),
             LineKind::Registration | LineKind::TestBar => (0.25, 0.0),
@@ -82,6 +84,7 @@ impl LineKind {
             LineKind::PartialCut => Some(&[LONG_DASH, GAP, SHORT_DASH, GAP]),
             LineKind::Perforation => Some(&[LEAST_DASH, GAP]),
             LineKind::Position => Some(&[DASH, SPACE]),
+            LineKind::GlueBehind => Some(&[DASH, DASH]),
             _ => None,
         }
     }

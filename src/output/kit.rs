@@ -53,8 +53,9 @@ pub fn kit(source: &Source) -> Result<BTreeMap<String, Vec<u8>>, KitError> {
         })
         .collect();
     let figures: Vec<Figure> = nets.iter().map(|(_, f)| f.clone()).collect();
+    let headed: Vec<Figure> = figures.iter().map(|f| net::headed(f, typeface)).collect();
     let mut jobs: Vec<Job> = Vec::new();
-    for (name, figure) in &nets {
+    for ((name, _), figure) in nets.iter().zip(&headed) {
         jobs.push(Job::Svg(format!("nets/{name}.svg"), figure));
         jobs.push(Job::Png(format!("nets/{name}.png"), figure));
     }

@@ -115,7 +115,7 @@ pub fn lay_out(heading: &str, figures: &[Figure], paper: Paper, typeface: &Typef
 fn best_orientation(figure: &Figure, paper: Paper) -> Option<Orientation> {
     [Orientation::Portrait, Orientation::Landscape].into_iter().find(|orientation| {
         let room = frame::room(paper.size(*orientation));
-        let size = shelf::footprint(figure);
+        let size = figure.bounds.size();
         size.width <= room.width() && size.height <= room.height()
     })
 }

@@ -13,7 +13,7 @@ const CAPTION_SIZE_MM: f64 = 4.0;
 const GAP_MM: f64 = 6.0;
 
 /// The room a figure takes, its caption included.
-pub fn footprint(figure: &Figure) -> Size {
+fn footprint(figure: &Figure) -> Size {
     Size::new(figure.bounds.width(), figure.bounds.height() + CAPTION_MM)
 }
 
@@ -60,7 +60,11 @@ pub(super) fn shelve(
     let mut stacks: Vec<Stack> = Vec::new();
     for (index, figure) in &order {
         let size = footprint(figure);
-        if !stacks.iter_mut().any(|stack| stack.add(*index, size, room)) {
+        // Alone on its page a figure needs no caption, and may just fit without.
+        if size.height > room.height() {
+            let shelf = Shelf { top: room.y0, height: size.height, filled: f64::INFINITY };
+            stacks.push(Stack { shelves: vec![shelf], placed: vec![(*index, room.origin())] });
+        } else if !stacks.iter_mut().any(|stack| stack.add(*index, size, room)) {
             let mut stack = Stack::default();
             if stack.add(*index, size, room) {
                 stacks.push(stack);
@@ -85,14 +89,16 @@ fn sheet(
         })
         .collect();
     let mut marks = Vec::new();
+    // A figure alone on its page is named by the page's title.
+    let captioned = placed.len() > 1;
     for (figure, corner) in &placed {
-        // A figure alone on its page is named by the page's title.
-        if placed.len() > 1 {
+        if captioned {
             let caption = typeface.shorten(&figure.title, CAPTION_SIZE_MM, figure.bounds.width() + GAP_MM);
             let at = *corner + Vec2::new(0.0, CAPTION_SIZE_MM);
             marks.push(Mark::text(Operation::Legend, Text::new(&caption, at, CAPTION_SIZE_MM)));
         }
-        let offset = (*corner + Vec2::new(0.0, CAPTION_MM)) - figure.bounds.origin();
+        let drop = if captioned { CAPTION_MM } else { 0.0 };
+        let offset = (*corner + Vec2::new(0.0, drop)) - figure.bounds.origin();
         marks.extend(figure.marks.iter().map(|mark| mark.moved(offset)));
     }
     let names: Vec<&str> = placed.iter().map(|(figure, _)| figure.title.as_str()).collect();
