@@ -286,7 +286,7 @@ fn statement() -> impl Strategy<Value = String> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 128, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 40, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn any_layout_of_a_design_is_tidied(choices in proptest::collection::vec(any::<u8>(), 40)) {

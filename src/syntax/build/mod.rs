@@ -37,7 +37,8 @@ impl Builder<'_> {
 
     pub fn end(&self, node: &Node) -> usize {
         let after = self.tokens.partition_point(|t| t.start < node.end);
-        let last = self.tokens[..after].iter().rev().find(|t| t.kind != TokenKind::Comment);
+        let last =
+            self.tokens.get(..after).unwrap_or(&[]).iter().rev().find(|t| t.kind != TokenKind::Comment);
         last.map_or(node.end, |t| t.end.min(node.end)).max(node.start)
     }
 
