@@ -199,7 +199,7 @@ fn letters() {
     };
     holds(54, &card("8 1/2in by 5 1/2in", "4 1/4in", "us A2", "usps letter"));
     let square = card("11in by 5 1/2in", "5 1/2in", "5 3/4in by 5 3/4in", "usps letter");
-    shows(54, &square, "post-surcharge", "1 times");
+    shows(54, &square, "post-surcharge", "is square");
     let square = card("12in by 6in", "6in", "6 1/4in by 6 1/4in", "usps letter");
     let limit = findings(&square).into_iter().find(|(name, _)| *name == "post-too-large");
     assert!(limit.is_some_and(|(_, message)| message.contains("at most 6 1/8 in: 1/8 in too much")));

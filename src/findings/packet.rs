@@ -69,7 +69,7 @@ impl EnvelopeFit {
 pub struct Posted {
     /// "Royal Mail letter".
     pub title: &'static str,
-    /// Date of the table.
+    /// "as of 2026-11".
     pub as_of: &'static str,
     /// The post statement.
     pub place: Span,
@@ -87,8 +87,8 @@ impl Posted {
     }
 
     pub fn telling(&self, message: String) -> Telling {
-        let telling = Telling::new(self.place, message)
-            .why(format!("limits of {}, table of {}", self.title, self.as_of));
+        let telling =
+            Telling::new(self.place, message).why(format!("limits of {}, {}", self.title, self.as_of));
         match self.asked {
             Some(span) => telling.other(span, "claimed here"),
             None => telling,

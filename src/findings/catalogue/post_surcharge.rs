@@ -44,10 +44,15 @@ impl Fault for PostSurcharge {
         let title = self.posted.title;
         match self.because {
             Surcharged::Ratio { ratio, least, most } => {
-                let found = crate::quantity::say_number((ratio * 100.0).round() / 100.0);
+                let shape = if ratio < 1.005 {
+                    "is square".into()
+                } else {
+                    let found = crate::quantity::say_number((ratio * 100.0).round() / 100.0);
+                    format!("is {found} times as long as it is wide")
+                };
                 let asked = ratio_said(least, most);
                 self.posted
-                    .telling(format!("{what} is {found} times as long as it is wide: a {title} outside {asked} is charged extra"))
+                    .telling(format!("{what} {shape}: a {title} outside {asked} times as long as wide is charged extra"))
                     .label("charged extra")
                     .help(format!("keep the long side {asked} times the short one, or add the extra postage"))
                     .measured("ratio", ratio, "1")

@@ -44,7 +44,7 @@ impl Fault for StuckOver {
         )
         .label("stuck to the same place")
         .other(first.span, format!("`{}` is stuck here", first.name))
-        .help(format!("stick the upper one to `{}` or `{}`", first.name, second.name))
+        .help("stick the upper one to the other, not to what lies below both")
         .measured("depth", self.0.depth, "mm")
     }
 }

@@ -38,7 +38,7 @@ pub struct Post {
     pub large: Option<(Exact, Exact, Exact)>,
     /// What the post allows on every size.
     pub tolerance: Exact,
-    /// The date of the table the limits were taken from.
+    /// How old the limits are: "as of 2026-11", the date of their table or the month it was read.
     pub as_of: &'static str,
     pub source: &'static str,
 }
