@@ -12,6 +12,9 @@ use crate::geometry::{Point, Polygon};
 use crate::quantity::tolerance::CLOSURE_MM;
 use nalgebra::Matrix3;
 
+/// A pose with a fold beyond this many degrees is reached from a half open one.
+const NEARLY_SHUT_DEG: f64 = 170.0;
+
 /// Where everything is in one pose.
 #[derive(Debug, Clone)]
 pub struct PoseState {
@@ -201,12 +204,11 @@ pub fn stand_lowered(
     }
     // Folded shut, all folds of a loop lie on one line and the loop has no direction to go: such a pose is reached
     // from one that is half open.
+    let shut = drivers.iter().any(|(_, value)| value.abs() > NEARLY_SHUT_DEG);
     let half: Vec<(LinkId, f64)> = drivers.iter().map(|(l, v)| (*l, v / 2.0)).collect();
-    let direct = linkage.pose(&drivers, &linkage.rest());
-    let reached = direct.or_else(|fault| {
-        let between = linkage.pose(&half, &linkage.rest()).map_err(|_| fault)?;
-        linkage.pose(&drivers, &between.state())
-    });
+    let rest = linkage.rest();
+    let by_half = || linkage.pose(&half, &rest).and_then(|between| linkage.pose(&drivers, &between.state()));
+    let reached = if shut { by_half() } else { linkage.pose(&drivers, &rest).or_else(|_| by_half()) };
     match reached {
         Ok(pose) => placed(assembly, lowered, name, pose.state(), pose.gap_mm, true, None),
         Err(fault) => {
