@@ -165,10 +165,10 @@ fn two_folds_on_one_card_are_solved_apart() {
     let tent = parallel_fold(35.0, 35.0, 60.0, 60.0);
     linkage.bodies.extend(tent.bodies[2..].iter().cloned());
     let renamed = |body: BodyId| if body.0 < 2 { body } else { BodyId(body.0 + 2) };
-    linkage.joints.extend(tent.joints[1..].iter().cloned().map(|j| Link {
+    linkage.joints.extend(tent.joints[1..].iter().map(|j| Link {
         a: renamed(j.a),
         b: renamed(j.b),
-        ..j
+        ..j.clone()
     }));
     // The tent is not closed at rest and is assembled; the box follows from flat.
     let pose = linkage.pose(&[(GUTTER, 90.0)], &linkage.rest()).expect("both close");

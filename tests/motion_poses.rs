@@ -85,8 +85,8 @@ fn tube(widths: [f64; 4]) -> Linkage {
     for width in widths {
         linkage.add_body(rectangle(width, 30.0));
     }
-    for k in 0..4 {
-        let a_line = [[widths[k], 30.0], [widths[k], 0.0]];
+    for (k, width) in widths.into_iter().enumerate() {
+        let a_line = [[width, 30.0], [width, 0.0]];
         linkage.add_joint(Link::hinge(BodyId(k), a_line, BodyId((k + 1) % 4), [[0.0, 30.0], [0.0, 0.0]]));
     }
     linkage

@@ -26,6 +26,8 @@ const PROBES: usize = 5;
 const CROSSING_SHARE: f64 = 1.0 / 256.0;
 /// Crossings shorter than this are touch, in mm.
 const TOUCH_MM: f64 = 1e-6;
+/// Points looked for where two bodies touch all the time.
+const MOST_TOUCHES: usize = 6;
 /// Intervals tried for one pair before it is left unresolved.
 const MOST_INTERVALS: usize = 5_000;
 
@@ -160,25 +162,70 @@ impl<'s> PairSearch<'s> {
         resolution: f64,
         length: f64,
     ) -> Self {
-        let shared = shared_points(linkage, bodies, probes);
-        let (mine, theirs) = (&linkage.bodies[bodies.0].panels, &linkage.bodies[bodies.1].panels);
-        let reach = cone_reach(mine, &shared.0).min(cone_reach(theirs, &shared.1));
-        let panels = (trimmed(mine, &shared.0, reach), trimmed(theirs, &shared.1, reach));
+        let mut shared = shared_points(linkage, bodies, probes);
         let (crossing, grazing) = (Vec::new(), Vec::new());
-        Self { bodies, panels, motion, resolution, length, budget: MOST_INTERVALS, crossing, grazing }
+        let mut search = Self {
+            bodies,
+            panels: Default::default(),
+            motion,
+            resolution,
+            length,
+            budget: MOST_INTERVALS,
+            crossing,
+            grazing,
+        };
+        search.trim(linkage, &shared);
+        // Where the bodies still touch all the time, a point that stays put in both is another they share.
+        for _ in 0..MOST_TOUCHES {
+            let Some((mine, theirs)) = search.standing_touch(probes) else { break };
+            shared.0.push(mine);
+            shared.1.push(theirs);
+            search.trim(linkage, &shared);
+        }
+        search
+    }
+
+    fn trim(&mut self, linkage: &Linkage, shared: &(Vec<Point2>, Vec<Point2>)) {
+        let (mine, theirs) = (&linkage.bodies[self.bodies.0].panels, &linkage.bodies[self.bodies.1].panels);
+        let reach = cone_reach(mine, &shared.0).min(cone_reach(theirs, &shared.1));
+        self.panels = (trimmed(mine, &shared.0, reach), trimmed(theirs, &shared.1, reach));
+    }
+
+    /// A point, in both flat frames, where the bodies touch in every pose in which they do not cross.
+    fn standing_touch(&self, probes: &[Rc<Pose>]) -> Option<(Point2, Point2)> {
+        let apart = |pose: &&Rc<Pose>| matches!(self.clearance(pose), Clearance::Apart(_));
+        let apart: Vec<_> = probes.iter().filter(apart).collect();
+        let first = apart.first().filter(|_| apart.len() > 1)?;
+        let (distance, place) = self.nearest(first);
+        let back = |body: usize| first.bodies[body].inverse().point(place);
+        let (mine, theirs) = (back(self.bodies.0), back(self.bodies.1));
+        let stays = |pose: &&Rc<Pose>| {
+            let gap = pose.bodies[self.bodies.0].point(mine) - pose.bodies[self.bodies.1].point(theirs);
+            gap.norm() <= COINCIDENT_MM
+        };
+        let touching = distance <= COINCIDENT_MM && apart.iter().all(stays);
+        touching.then_some(([mine.x, mine.y], [theirs.x, theirs.y]))
+    }
+
+    fn placed(&self, pose: &Pose) -> (Vec<Placed<'_>>, Vec<Placed<'_>>) {
+        let at = |body: usize| pose.bodies[body];
+        (placed(&self.panels.0, at(self.bodies.0)), placed(&self.panels.1, at(self.bodies.1)))
+    }
+
+    /// Least distance of bodies that do not cross, and where it is.
+    fn nearest(&self, pose: &Pose) -> (f64, Vec3) {
+        let (mine, theirs) = self.placed(pose);
+        let pairs = mine.iter().flat_map(|p| theirs.iter().map(move |q| p.nearest(q)));
+        pairs.min_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or((f64::INFINITY, Vec3::zeros()))
     }
 
     fn clearance(&self, pose: &Pose) -> Clearance {
-        let mine = placed(&self.panels.0, pose.bodies[self.bodies.0]);
-        let theirs = placed(&self.panels.1, pose.bodies[self.bodies.1]);
-        let mut least = f64::INFINITY;
-        for (p, q) in mine.iter().flat_map(|p| theirs.iter().map(move |q| (p, q))) {
-            if p.crossing(q) > TOUCH_MM {
-                return Clearance::Crossing;
-            }
-            least = least.min(p.distance(q));
+        let (mine, theirs) = self.placed(pose);
+        if mine.iter().any(|p| theirs.iter().any(|q| p.crossing(q) > TOUCH_MM)) {
+            return Clearance::Crossing;
         }
-        Clearance::Apart(least)
+        let pairs = mine.iter().flat_map(|p| theirs.iter().map(move |q| p.nearest(q).0));
+        Clearance::Apart(pairs.fold(f64::INFINITY, f64::min))
     }
 
     fn run(&mut self, from: f64, to: f64) -> Result<(), PoseFault> {

@@ -54,16 +54,16 @@ impl<'p> Placed<'p> {
         pairs.filter(|s| s.1 > s.0).collect()
     }
 
-    /// Least distance, 0 when they meet.
-    pub(crate) fn distance(&self, other: &Self) -> f64 {
-        if self.crossing(other) > 0.0 {
-            return 0.0;
-        }
+    /// Least distance of two panels that do not cross, and a point of one of them where it is. Infinite when one has no
+    /// edges.
+    pub(crate) fn nearest(&self, other: &Self) -> (f64, Vec3) {
         let pairs = self.edges.iter().flat_map(|e| other.edges.iter().map(move |f| segments(e, f)));
-        let corners = |from: &Self, to: &Self| {
-            from.edges.iter().map(|(p, _)| to.face_distance(p)).fold(f64::INFINITY, f64::min)
+        let over = |(from, to): (&'_ Self, &'_ Self)| -> Vec<(f64, Vec3)> {
+            from.edges.iter().map(|(p, _)| (to.face_distance(p), *p)).collect()
         };
-        pairs.fold(f64::INFINITY, f64::min).min(corners(self, other)).min(corners(other, self))
+        let corners = [(self, other), (other, self)].into_iter().flat_map(over);
+        let nearer = |best: (f64, Vec3), next: (f64, Vec3)| if next.0 < best.0 { next } else { best };
+        pairs.chain(corners).fold((f64::INFINITY, Vec3::zeros()), nearer)
     }
 
     /// Height of a point over the inside of the panel; infinite beside it.
@@ -75,7 +75,7 @@ impl<'p> Placed<'p> {
     /// Distance of a point of space from the panel.
     pub(crate) fn distance_to(&self, p: &Vec3) -> f64 {
         let point = (*p, *p);
-        let rim = self.edges.iter().map(|e| segments(e, &point)).fold(f64::INFINITY, f64::min);
+        let rim = self.edges.iter().map(|e| segments(e, &point).0).fold(f64::INFINITY, f64::min);
         rim.min(self.face_distance(p))
     }
 }
@@ -93,8 +93,8 @@ fn contains(panel: &Panel, p: Point2) -> bool {
     edges(panel).filter(crosses).count() % 2 == 1
 }
 
-/// Distance of two segments (Ericson, *Real-Time Collision Detection*, 2005, section 5.1.9).
-fn segments(one: &(Vec3, Vec3), other: &(Vec3, Vec3)) -> f64 {
+/// Distance of two segments and the point of the first nearest to the second (Ericson, *Real-Time Collision Detection*, 2005, section 5.1.9).
+fn segments(one: &(Vec3, Vec3), other: &(Vec3, Vec3)) -> (f64, Vec3) {
     let (d1, d2, r) = (one.1 - one.0, other.1 - other.0, one.0 - other.0);
     let (a, e, f) = (d1.norm_squared(), d2.norm_squared(), d2.dot(&r));
     let c = d1.dot(&r);
@@ -118,5 +118,6 @@ fn segments(one: &(Vec3, Vec3), other: &(Vec3, Vec3)) -> f64 {
             (s, t)
         }
     };
-    (one.0 + d1 * s - other.0 - d2 * t).norm()
+    let nearest = one.0 + d1 * s;
+    ((nearest - other.0 - d2 * t).norm(), nearest)
 }

@@ -68,7 +68,7 @@ impl Model {
             let outline = cycle.as_array().into_iter().flatten().map(corner).collect::<Result<_, _>>()?;
             let body = self.linkage.add_body(Body::polygon(outline));
             self.bodies.push(format!("{name}.{face}"));
-            if part["fixed_face"] == Value::from(face.as_str()) {
+            if part["fixed_face"] == face.as_str() {
                 self.linkage.root = body.0;
             }
         }

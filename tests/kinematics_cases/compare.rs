@@ -100,8 +100,9 @@ impl Judge {
                 let (wanted, given) =
                     (wanted.as_f64().unwrap_or(f64::NAN), given.as_f64().unwrap_or(f64::NAN));
                 let allowed = self.tolerance.for_field(path, self.near_singular);
-                // A difference that is not a number must fail too.
-                if !((wanted - given).abs() <= allowed) {
+                let difference = (wanted - given).abs();
+                // A difference that is not a number fails too.
+                if difference.is_nan() || difference > allowed {
                     self.fail(format!("{path}: {given}, expected {wanted} ± {allowed}"));
                 }
             }
