@@ -2,7 +2,7 @@
 //!
 //! - [`display`] holds the display list: lines, fills and text, each in a named [`operation`].
 //! - [`line`](mod@line) says how each kind of line looks: width, grey and ISO 128 dashes.
-//! - [`text`] measures text with the widths of a [`Typeface`](text::Typeface), given by whoever owns the font.
+//! - [`text`] measures text with the widths of a `text::Typeface`, given by whoever owns the font.
 //! - [`curve`] makes circles and arcs; [`hatch`] fills areas with lines; [`symbol`] draws signs as paths.
 //! - [`clearance`] keeps record of what is already on the paper, so that labels keep clear of it.
 //! - [`dimension`] places readings from an edge around a piece; [`label`] places names inside panels.

@@ -1,5 +1,5 @@
 //! Planar straight-line graphs: labelled segments are snap-rounded on an integer grid, and the faces they bound are
-//! walked. [`super::arrange`] and [`super::overlay`] are built on it.
+//! walked. `arrange` and `overlay` are built on it.
 //!
 //! Snap rounding (Hobby, "Practical segment intersection with finite precision output", 1999; Guibas and Marimont,
 //! "Rounding arrangements dynamically", 1998) leads every segment through the centres of all the grid cells that it

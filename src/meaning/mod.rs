@@ -1,9 +1,9 @@
 //! Names, kinds, units, evaluation, blanks, mechanisms, variants: from the tree to the typed [`design`]. Knows no
 //! geometry.
 //!
-//! Stages inside the room, each in its own file: [`gather`] reads included files; [`collect`] enters every name into
-//! scopes and writes out mechanisms and repeats; [`evaluate`] gives values on demand, so that the order of
-//! declarations does not matter; [`resolve`] turns paths into what they name; the remaining files turn one kind of
+//! Stages inside the room, each in its own file: `gather` reads included files; `collect` enters every name into
+//! scopes and writes out mechanisms and repeats; `evaluate` gives values on demand, so that the order of
+//! declarations does not matter; `resolve` turns paths into what they name; the remaining files turn one kind of
 //! statement each into its typed form. A name that could not be understood is *missing*: whatever depends on it is
 //! left out in silence, so that one fault is one finding.
 

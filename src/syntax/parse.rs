@@ -1,5 +1,5 @@
 //! Reading a text with the grammar. The only file that knows which parser generator is used: the rest of this room
-//! works on [`Node`]s.
+//! works on `Node`s.
 
 use super::recover;
 use super::tree::Tree;
