@@ -4,11 +4,10 @@
 //! lines through the points that lie on them. The edges of the piece do not move, so no area is lost. What is left is
 //! exact (see [`super::planar`]).
 
-use super::boolean::tidy_ring;
 use super::exact::{FINE, Node};
 use super::planar::{Line, Planar, twin};
 use super::point::{Point, Segment};
-use super::polygon::{Polygon, Ring};
+use super::polygon::{Polygon, reading_order};
 
 /// Corners this close (mm) to a straight run of a face's boundary are left by the rounding to the grid.
 const STRAIGHT_MM: f64 = 4.0 / FINE;
@@ -124,24 +123,12 @@ fn push_chain(segments: &mut Vec<Line>, chain: &[Node], label: usize) {
 /// The faces inside the outline in their final order, and for each face of the graph its place in that order.
 fn material_faces(planar: &Planar) -> (Vec<Polygon>, Vec<Option<usize>>) {
     let windings = planar.windings(OUTLINE + 1);
-    let ring = |cycle: &Vec<usize>| -> Ring {
-        let points = planar.ring(cycle).into_iter().map(|node| node.to_point(FINE)).collect();
-        tidy_ring(points, STRAIGHT_MM)
-    };
-    let material =
-        planar.faces.iter().enumerate().filter(|(i, _)| windings[*i].first().is_some_and(|&w| w > 0));
+    let material = (0..planar.faces.len()).filter(|&face| windings[face].first().is_some_and(|&w| w > 0));
     let mut found: Vec<(usize, Polygon)> = material
-        .map(|(i, face)| (i, Polygon::new(ring(&face.outer), face.holes.iter().map(ring).collect())))
+        .map(|face| (face, planar.polygon(&planar.faces[face], FINE, STRAIGHT_MM)))
         .filter(|(_, polygon)| !polygon.is_empty())
         .collect();
-    let key = |polygon: &Polygon| {
-        let corner = polygon.outer.iter().copied().min_by(Point::left_to_right).unwrap_or_default();
-        (corner, polygon.centroid())
-    };
-    found.sort_by(|(_, a), (_, b)| {
-        let ((p, c), (q, d)) = (key(a), key(b));
-        p.left_to_right(&q).then(c.left_to_right(&d))
-    });
+    found.sort_by(|(_, a), (_, b)| reading_order(a, b));
     let mut number = vec![None; planar.faces.len()];
     for (place, (face, _)) in found.iter().enumerate() {
         number[*face] = Some(place);

@@ -2,7 +2,7 @@
 //! are converted here, once, to whole micrometres, which reach ±1.07 km.
 
 use super::point::{Point, pt};
-use super::polygon::{Polygon, Region, Ring};
+use super::polygon::{Polygon, Region, Ring, reading_order, tidy_ring};
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay::{Overlay, ShapeType};
 use i_overlay::core::overlay_rule::OverlayRule;
@@ -77,7 +77,7 @@ pub fn offset(region: &[Polygon], distance: f64, join: Join) -> Region {
     let rings: Vec<IntRing> = shapes.into_iter().flatten().collect();
     let style = IntOutlineStyle::new(to_grid(distance)).line_join(line_join(distance, join));
     match rings.outline(&style) {
-        Ok(shapes) => shapes.into_iter().filter_map(to_polygon).collect(),
+        Ok(shapes) => to_region(shapes),
         Err(_) => Region::new(),
     }
 }
@@ -96,7 +96,7 @@ fn line_join(distance: f64, join: Join) -> IntLineJoin {
 }
 
 fn overlay(a: &[Polygon], b: &[Polygon], rule: OverlayRule) -> Region {
-    run(a, b, rule).into_iter().filter_map(to_polygon).collect()
+    to_region(run(a, b, rule))
 }
 
 fn run(a: &[Polygon], b: &[Polygon], rule: OverlayRule) -> Vec<IntShape> {
@@ -125,40 +125,17 @@ fn to_ring(ring: IntRing) -> Ring {
     tidy_ring(ring.into_iter().map(|p| pt(p.x as f64 / per_mm, p.y as f64 / per_mm)).collect(), SLIVER_MM)
 }
 
+/// In an order that does not depend on the library.
+fn to_region(shapes: Vec<IntShape>) -> Region {
+    let mut region: Region = shapes.into_iter().filter_map(to_polygon).collect();
+    region.sort_by(reading_order);
+    region
+}
+
 fn to_polygon(shape: IntShape) -> Option<Polygon> {
     let mut rings = shape.into_iter().map(to_ring);
     let outer = rings.next()?;
     let thick = |ring: &Ring| Polygon::simple(ring.clone()).mean_thickness() > SLIVER_MM;
     let polygon = Polygon::new(outer, rings.filter(thick).collect());
     (polygon.mean_thickness() > SLIVER_MM).then_some(polygon)
-}
-
-/// Removes corners that stand out by at most `tolerance` from the line between their neighbours, and spikes that fold
-/// back on themselves; goes round until nothing changes.
-pub fn tidy_ring(mut ring: Ring, tolerance: f64) -> Ring {
-    loop {
-        let before = ring.len();
-        let mut kept: Ring = Vec::with_capacity(before);
-        for (i, &corner) in ring.iter().enumerate() {
-            let next = ring.get(i + 1).or(kept.first()).copied().unwrap_or(corner);
-            let previous = kept.last().or(ring.last()).copied().unwrap_or(corner);
-            if !is_idle(previous, corner, next, tolerance) {
-                kept.push(corner);
-            }
-        }
-        ring = kept;
-        if ring.len() < 3 {
-            return Ring::new();
-        }
-        if ring.len() == before {
-            return ring;
-        }
-    }
-}
-
-fn is_idle(previous: Point, corner: Point, next: Point, tolerance: f64) -> bool {
-    use super::point::Segment;
-    Segment::new(previous, next).distance(corner) <= tolerance
-        || Segment::new(previous, corner).distance(next) <= tolerance
-        || Segment::new(corner, next).distance(previous) <= tolerance
 }

@@ -2,7 +2,6 @@
 //! 128-bit integers, so the combinatorial structures built on the answers are always consistent.
 
 use super::point::{Point, pt};
-use super::polygon::ring_edges;
 use std::cmp::Ordering;
 
 /// Grid coordinates stay below this in magnitude, so that the products in [`crossing`] fit into 128 bits:
@@ -109,31 +108,66 @@ pub fn first_self_crossing(ring: &[Point]) -> Option<Point> {
     while nodes.len() > 1 && nodes.first() == nodes.last() {
         nodes.pop();
     }
-    let points: Vec<Point> = nodes.iter().map(|node| node.to_point(FINE)).collect();
-    let edges: Vec<(Node, Node)> = nodes.iter().copied().zip(nodes.iter().copied().cycle().skip(1)).collect();
-    let boxes: Vec<_> = ring_edges(&points).map(|edge| edge.bounds()).collect();
+    let edges = nodes.iter().copied().zip(nodes.iter().copied().cycle().skip(1));
+    let mut edges: Vec<RingEdge> =
+        edges.enumerate().map(|(place, (a, b))| RingEdge { place, a, b }).collect();
     let count = edges.len();
-    for (i, &(a, b)) in edges.iter().enumerate() {
-        let start = a.to_point(FINE);
-        let meetings =
-            edges.iter().enumerate().skip(i + 1).filter(|(j, _)| boxes[i].touches(&boxes[*j], 0.0));
-        let first = meetings
-            .filter_map(|(j, &(c, d))| {
-                if j == i + 1 {
-                    folds_back(a, b, d).then_some(b)
-                } else if i == 0 && j == count - 1 {
-                    folds_back(c, a, b).then_some(a)
-                } else {
-                    meeting(a, b, c, d)
-                }
-            })
-            .map(|node| node.to_point(FINE))
-            .min_by(|p, q| p.distance(start).total_cmp(&q.distance(start)));
-        if first.is_some() {
-            return first;
+    edges.sort_by_key(|edge| (edge.left(), edge.place));
+    // A sweep from left to right: only edges over the same stretch of x can meet.
+    let mut open: Vec<RingEdge> = Vec::new();
+    let mut first: Option<(usize, i128, Node)> = None;
+    for edge in edges {
+        open.retain(|other| other.right() >= edge.left());
+        for other in open.iter().filter(|other| other.top() <= edge.bottom() && other.bottom() >= edge.top())
+        {
+            let (early, late) = if other.place < edge.place { (other, &edge) } else { (&edge, other) };
+            let found = early.meeting(late, count).map(|node| (early.place, squared(early.a, node), node));
+            first = [first, found].into_iter().flatten().min();
+        }
+        open.push(edge);
+    }
+    first.map(|(_, _, node)| node.to_point(FINE))
+}
+
+/// An edge of a ring and its place along the ring.
+struct RingEdge {
+    place: usize,
+    a: Node,
+    b: Node,
+}
+
+impl RingEdge {
+    fn left(&self) -> i64 {
+        self.a.x.min(self.b.x)
+    }
+
+    fn right(&self) -> i64 {
+        self.a.x.max(self.b.x)
+    }
+
+    fn top(&self) -> i64 {
+        self.a.y.min(self.b.y)
+    }
+
+    fn bottom(&self) -> i64 {
+        self.a.y.max(self.b.y)
+    }
+
+    /// Where this edge meets a later one of a ring of `count` edges, other than in the corner of two neighbours.
+    fn meeting(&self, later: &RingEdge, count: usize) -> Option<Node> {
+        if later.place == self.place + 1 {
+            folds_back(self.a, self.b, later.b).then_some(self.b)
+        } else if self.place == 0 && later.place + 1 == count {
+            folds_back(later.a, self.a, self.b).then_some(self.a)
+        } else {
+            meeting(self.a, self.b, later.a, later.b)
         }
     }
-    None
+}
+
+fn squared(a: Node, b: Node) -> i128 {
+    let (dx, dy) = ((b.x - a.x) as i128, (b.y - a.y) as i128);
+    dx * dx + dy * dy
 }
 
 /// Whether `b`→`c` runs back over `a`→`b`.
@@ -148,9 +182,5 @@ fn meeting(a: Node, b: Node, c: Node, d: Node) -> Option<Node> {
     }
     let ends = [(a, c, d), (c, a, b), (d, a, b), (b, c, d)];
     let on = |&(n, p, q): &(Node, Node, Node)| orientation(p, q, n) == 0 && between(p, q, n);
-    let squared = |n: Node| {
-        let (dx, dy) = ((n.x - a.x) as i128, (n.y - a.y) as i128);
-        dx * dx + dy * dy
-    };
-    ends.into_iter().filter(on).map(|(n, ..)| n).min_by_key(|&n| squared(n))
+    ends.into_iter().filter(on).map(|(n, ..)| n).min_by_key(|&n| squared(a, n))
 }

@@ -43,10 +43,13 @@ pub struct Width {
     pub along: Point,
 }
 
-/// Least width of the convex hull of some points; `None` when they do not span a line. One of the two lines always
+/// Least width of the convex hull of some points; `None` when they all lie on a line. One of the two lines always
 /// holds a side of the hull (Houle and Toussaint, "Computing the width of a set", 1988).
 pub fn minimum_width(points: impl IntoIterator<Item = Point>) -> Option<Width> {
     let hull = convex_hull(points);
+    if hull.len() < 3 {
+        return None;
+    }
     let widths = ring_edges(&hull).filter_map(|edge: Segment| {
         let along = edge.vector().unit()?;
         let reach = hull.iter().map(|&point| along.cross(point - edge.start).abs());

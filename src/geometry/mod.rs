@@ -31,8 +31,7 @@ mod transform;
 
 pub use arrange::{Arrangement, OutOfReach, Stretch, arrange};
 pub use boolean::{
-    GRID_MM, Join, SLIVER_MM, difference, interiors_intersect, intersection, offset, tidy_ring, union,
-    union_all, xor,
+    GRID_MM, Join, SLIVER_MM, difference, interiors_intersect, intersection, offset, union, union_all, xor,
 };
 pub use contour::{Contour, Outline};
 pub use curve::{ArcForm, Curve};
@@ -42,7 +41,8 @@ pub use label::{Pole, label_pole};
 pub use overlay::{Cell, overlay_cells};
 pub use point::{Point, Rect, Segment, pt};
 pub use polygon::{
-    Polygon, Region, Ring, region_area, region_bounds, region_centroid, ring_area, ring_edges,
+    Polygon, Region, Ring, reading_order, region_area, region_bounds, region_centroid, ring_area, ring_edges,
+    tidy_ring,
 };
 pub use section::{Slab, Span, clip_segment, line_spans, narrowest_extent, widest_extent, width_profile};
 pub use sweep::{swept_region, travel_to_contact, travel_to_first};

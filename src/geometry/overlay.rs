@@ -1,11 +1,10 @@
 //! Many polygons laid over each other: the cells into which they divide the plane, each with the polygons that cover
 //! it. Thickness maps and what is seen of a stack are read off them.
 
-use super::boolean::{GRID_MM, tidy_ring};
+use super::boolean::GRID_MM;
 use super::exact::Node;
 use super::planar::{Line, Planar};
-use super::point::Point;
-use super::polygon::{Polygon, Ring};
+use super::polygon::{Polygon, reading_order};
 
 /// Cell corners that stand out by less than this, mm, come from rounding to the grid.
 const STRAIGHT_MM: f64 = GRID_MM / 2.0;
@@ -28,26 +27,15 @@ pub fn overlay_cells(polygons: &[Polygon], sliver: f64) -> Vec<Cell> {
     }
     let planar = Planar::new(&lines);
     let windings = planar.windings(polygons.len());
-    let ring = |cycle: &Vec<usize>| -> Ring {
-        let points = planar.ring(cycle).into_iter().map(|node| node.to_point(1.0 / GRID_MM)).collect();
-        tidy_ring(points, STRAIGHT_MM)
-    };
     let mut cells: Vec<Cell> = Vec::new();
     for (face, winding) in planar.faces.iter().zip(&windings) {
         let covered_by: Vec<usize> = (0..polygons.len()).filter(|&i| winding[i] > 0).collect();
-        let polygon = Polygon::new(ring(&face.outer), face.holes.iter().map(ring).collect());
+        let polygon = planar.polygon(face, 1.0 / GRID_MM, STRAIGHT_MM);
         if !covered_by.is_empty() && !polygon.is_empty() && polygon.mean_thickness() > sliver {
             cells.push(Cell { polygon, covered_by });
         }
     }
-    let key = |cell: &Cell| {
-        let corner = cell.polygon.outer.iter().copied().min_by(Point::left_to_right).unwrap_or_default();
-        (corner, cell.polygon.centroid())
-    };
-    cells.sort_by(|a, b| {
-        let ((p, c), (q, d)) = (key(a), key(b));
-        p.left_to_right(&q).then(c.left_to_right(&d))
-    });
+    cells.sort_by(|a, b| reading_order(&a.polygon, &b.polygon));
     cells
 }
 

@@ -7,6 +7,7 @@
 //! one cell, so the walk never meets an inconsistent picture.
 
 use super::exact::{Node, angular_order, crossing, orientation, passes_cell};
+use super::polygon::{Polygon, tidy_ring};
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 /// A directed segment between two grid points, with a label to tell where it came from.
@@ -88,8 +89,18 @@ impl Planar {
         self.edges[half / 2].ends[half % 2]
     }
 
+    /// A face as a polygon, for a grid of `lines` to the millimetre; corners within `straight` mm of a straight run are
+    /// left out. Empty for the unbounded face.
+    pub fn polygon(&self, face: &Face, lines: f64, straight: f64) -> Polygon {
+        let ring = |cycle: &Vec<Half>| {
+            tidy_ring(self.ring(cycle).into_iter().map(|node| node.to_point(lines)).collect(), straight)
+        };
+        let holes = face.holes.iter().map(ring).filter(|hole| !hole.is_empty());
+        Polygon::new(ring(&face.outer), holes.collect())
+    }
+
     /// The grid points of a cycle.
-    pub fn ring(&self, cycle: &[Half]) -> Vec<Node> {
+    fn ring(&self, cycle: &[Half]) -> Vec<Node> {
         cycle.iter().map(|&half| self.nodes[self.tail(half)]).collect()
     }
 

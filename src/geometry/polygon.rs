@@ -30,6 +30,51 @@ pub fn ring_edges(ring: &[Point]) -> impl Iterator<Item = Segment> + '_ {
     ring.iter().zip(next).map(|(&start, &end)| Segment::new(start, end))
 }
 
+/// The same ring begun at its leftmost (then topmost) corner.
+fn begun_at_leftmost(mut ring: Ring) -> Ring {
+    let leftmost = ring.iter().enumerate().min_by(|(_, a), (_, b)| a.left_to_right(b)).map_or(0, |(i, _)| i);
+    ring.rotate_left(leftmost);
+    ring
+}
+
+/// Removes corners that stand out by at most `tolerance` from the line between their neighbours, and spikes that fold
+/// back on themselves, until nothing changes. The ring then begins at its leftmost (topmost) corner; it is empty when
+/// fewer than three corners are left.
+pub fn tidy_ring(mut ring: Ring, tolerance: f64) -> Ring {
+    loop {
+        let before = ring.len();
+        let mut kept: Ring = Vec::with_capacity(before);
+        for (i, &corner) in ring.iter().enumerate() {
+            let next = ring.get(i + 1).or(kept.first()).copied().unwrap_or(corner);
+            let previous = kept.last().or(ring.last()).copied().unwrap_or(corner);
+            if !is_idle(previous, corner, next, tolerance) {
+                kept.push(corner);
+            }
+        }
+        ring = kept;
+        if ring.len() < 3 {
+            return Ring::new();
+        }
+        if ring.len() == before {
+            return begun_at_leftmost(ring);
+        }
+    }
+}
+
+fn is_idle(previous: Point, corner: Point, next: Point, tolerance: f64) -> bool {
+    Segment::new(previous, next).distance(corner) <= tolerance
+        || Segment::new(previous, corner).distance(next) <= tolerance
+        || Segment::new(corner, next).distance(previous) <= tolerance
+}
+
+/// Order of polygons by their leftmost (then topmost) corner, then by their centre of area.
+pub fn reading_order(a: &Polygon, b: &Polygon) -> std::cmp::Ordering {
+    let corner =
+        |polygon: &Polygon| polygon.outer.iter().copied().min_by(Point::left_to_right).unwrap_or_default();
+    let (p, q) = (corner(a), corner(b));
+    p.left_to_right(&q).then_with(|| a.centroid().left_to_right(&b.centroid()))
+}
+
 fn wound(mut ring: Ring, positive: bool) -> Ring {
     if (ring_area(&ring) < 0.0) == positive {
         ring.reverse();

@@ -73,8 +73,8 @@ fn gap(front: &Front, back: &Front, tolerance: f64) -> Option<f64> {
     }
     let distance = |across: f64| back.along_at(across) - front.along_at(across);
     let (start, end) = (distance(from), distance(to));
-    // An edge that is passed already does not count; one in contact does.
-    (start.min(end) > -tolerance).then(|| start.min(end))
+    // An edge that is passed already does not count; one in contact, or crossed in part, does.
+    (start.max(end) > -tolerance).then(|| start.min(end))
 }
 
 /// Everything a polygon covers while it is shifted by `vector`.
