@@ -130,6 +130,9 @@ fn write_out<'t>(world: &mut World<'t>, mut later: Vec<Later<'t>>) {
     while !later.is_empty() {
         let mut more = Vec::new();
         for Later { scope, item } in later {
+            if is_full(world, item.word) {
+                return;
+            }
             match &item.kind {
                 ItemKind::Repeat { index, from, to, items } => {
                     for round in rounds(world, scope, index, from, to) {
@@ -144,6 +147,15 @@ fn write_out<'t>(world: &mut World<'t>, mut later: Vec<Later<'t>>) {
         }
         later = more;
     }
+}
+
+/// Whether repeats and mechanisms within one another have multiplied beyond all bounds, which is reported.
+fn is_full(world: &mut World<'_>, place: Span) -> bool {
+    let full = world.scopes.len() > MOST_STATEMENTS;
+    if full {
+        world.report(RepeatTooLong { place, rounds: None, most: MOST_STATEMENTS as i64 });
+    }
+    full
 }
 
 /// One scope per round of a repeat.
@@ -386,6 +398,9 @@ fn push_inside<'t>(world: &mut World<'t>, decl: usize, scope: ScopeId, item: &'t
 pub fn write_out_inside(world: &mut World<'_>) {
     while !world.later_inside.is_empty() {
         for (decl, scope, index, from, to, items) in std::mem::take(&mut world.later_inside) {
+            if is_full(world, index.span) {
+                return;
+            }
             let rounds = rounds(world, scope, index, from, to);
             if rounds.is_empty()
                 && let Some(piece) = world.pieces.get_mut(decl)

@@ -1,9 +1,16 @@
 //! Which known name was probably meant.
 
+/// The work grows with the square of a word's length.
+const LONGEST: usize = 100;
+
 /// The candidate nearest to `word`: same letters in another case first, then the least edit distance of at most a
-/// third of the word's length (at least one edit); ties go to the alphabetically first.
+/// third of the word's length (at least one edit); ties go to the alphabetically first. A word beyond [`LONGEST`]
+/// characters is no slip of the pen.
 pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let own: Vec<char> = word.to_lowercase().chars().collect();
+    if own.len() > LONGEST {
+        return None;
+    }
     let limit = (own.len() / 3).max(1);
     let mut distance = Distance::default();
     let mut best: Option<(usize, &str)> = None;
