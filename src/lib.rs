@@ -21,6 +21,7 @@ pub mod motion;
 pub mod layers;
 pub mod stock;
 pub mod checks;
+pub mod making;
 pub mod compile;
 pub mod drawing;
 pub mod output;

@@ -3,6 +3,7 @@
 use crate::assembly::{self, Assembly};
 use crate::checks::{self, Subject};
 use crate::findings::{Findings, Say, Severity};
+use crate::making;
 use crate::meaning::design::Design;
 use crate::motion::{self, PoseState};
 use crate::quantity::Units;
@@ -24,6 +25,7 @@ pub fn judge(design: &Design, units: Units) -> Verdict {
     let stand = |pose: &assembly::Pose| motion::stand_lowered(&assembly, &lowered, &pose.name, &pose.values);
     let states: Vec<PoseState> = assembly.poses.iter().map(stand).collect();
     checks::run(&Subject { assembly: &assembly, states: &states }, &mut findings);
+    making::check(&assembly, &mut findings);
     findings.sort();
     Verdict { assembly, states, findings }
 }

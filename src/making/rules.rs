@@ -1,0 +1,344 @@
+//! What must be done before what, and why.
+
+use super::Spot;
+use super::reach::{self, Cover};
+use super::works::{Work, piece_of, works};
+use crate::assembly::{Assembly, Face, JointId, JointKind, PanelId, PieceId, SlideHow};
+
+/// Every work, and the rules between them.
+#[derive(Debug, Clone)]
+pub struct Plan {
+    pub works: Vec<Work>,
+    pub rules: Vec<Rule>,
+    /// By joint: what it covers, and where its mechanism is reached.
+    covers: Vec<Vec<Cover>>,
+    spots: Vec<Vec<Spot>>,
+}
+
+/// `first` comes before `then`.
+#[derive(Debug, Clone)]
+pub struct Rule {
+    pub first: usize,
+    pub then: usize,
+    pub why: Why,
+}
+
+/// Why one work comes before another.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum Why {
+    /// Nobody needs telling: what is not cut cannot be folded.
+    Plain,
+    /// Lettering and pictures are put on while the piece lies flat.
+    Flat,
+    /// A panel covers the openings or the pin of a joint.
+    Covers { by: PanelId, joint: JointId },
+    /// The part lies over the way of a slide.
+    OverWay { by: PanelId, slide: JointId },
+    /// The slide runs under the part.
+    RunsUnder { bridge: PieceId, slide: JointId },
+    /// What is threaded carries a part that does not go through with it.
+    Carries { part: PanelId, joint: JointId },
+    /// It lies inside what is closed.
+    Inside { closing: JointId },
+    /// A part lies under another.
+    Beneath { lower: PanelId, upper: PanelId },
+    /// The mechanism cannot be reached afterwards.
+    Tested { by: PanelId, joint: JointId },
+}
+
+impl Why {
+    /// The most telling reason comes first.
+    pub(super) fn weight(&self) -> u8 {
+        match self {
+            Self::Tested { .. } => 0,
+            Self::Covers { .. } | Self::RunsUnder { .. } => 1,
+            Self::Inside { .. } => 2,
+            Self::Carries { .. } | Self::OverWay { .. } => 3,
+            Self::Beneath { .. } => 4,
+            Self::Flat => 5,
+            Self::Plain => 9,
+        }
+    }
+}
+
+impl Plan {
+    pub fn of(assembly: &Assembly) -> Self {
+        let joints = 0..assembly.joints.len();
+        let mut plan = Self {
+            works: works(assembly),
+            rules: Vec::new(),
+            covers: joints.clone().map(|j| reach::covers(assembly, j)).collect(),
+            spots: joints.map(|j| reach::mechanism(assembly, j)).collect(),
+        };
+        plan.blanks(assembly);
+        plan.access();
+        plan.slides(assembly);
+        plan.closings(assembly);
+        plan.piles(assembly);
+        plan.dry_runs(assembly);
+        plan.finish();
+        plan
+    }
+
+    fn rule(&mut self, first: usize, then: usize, why: Why) {
+        if first != then && !self.rules.iter().any(|r| r.first == first && r.then == then && r.why == why) {
+            self.rules.push(Rule { first, then, why });
+        }
+    }
+
+    /// What puts the mechanism of `joint` out of reach when `other` is made.
+    fn hides(&self, joint: JointId, other: JointId) -> Option<&Cover> {
+        let (spots, covers) = (self.spots.get(joint)?, self.covers.get(other)?);
+        covers.iter().find(|c| {
+            spots
+                .iter()
+                .any(|s| s.panel == c.panel && s.face == c.face && reach::shares(&s.region, &c.region))
+        })
+    }
+
+    fn making(&self, joint: JointId) -> Option<usize> {
+        self.works.iter().position(|w| w.joints().contains(&joint))
+    }
+
+    /// The works that join something, with the joint that places the part.
+    fn joining(&self) -> Vec<(usize, JointId)> {
+        let first = |w: &Work| w.joints().first().copied();
+        self.works.iter().enumerate().filter_map(|(id, w)| Some((id, first(w)?))).collect()
+    }
+
+    /// Pieces are cut, opened, scored, printed and folded before they are joined.
+    fn blanks(&mut self, assembly: &Assembly) {
+        let joined: Vec<(usize, Vec<PieceId>)> = self
+            .joining()
+            .into_iter()
+            .filter_map(|(work, joint)| {
+                let joint = assembly.joints.get(joint)?;
+                Some((work, [joint.a, joint.b].iter().filter_map(|p| piece_of(assembly, *p)).collect()))
+            })
+            .collect();
+        let works = self.works.clone();
+        for (id, work) in works.iter().enumerate() {
+            let pieces = work.parts(assembly);
+            let early = work.phase() <= 4;
+            if !early {
+                continue;
+            }
+            for (then, other) in works.iter().enumerate() {
+                let same = other.phase() <= 4 && other.parts(assembly).iter().any(|p| pieces.contains(p));
+                if same && work.phase() < other.phase() {
+                    let print = matches!(work, Work::Print { .. });
+                    self.rule(id, then, if print { Why::Flat } else { Why::Plain });
+                }
+            }
+            for (then, parts) in &joined {
+                if parts.iter().any(|p| pieces.contains(p)) {
+                    let print = matches!(work, Work::Print { .. });
+                    self.rule(id, *then, if print { Why::Flat } else { Why::Plain });
+                }
+            }
+        }
+    }
+
+    /// Straps, tongues and pins go in while both faces can be reached.
+    fn access(&mut self) {
+        for (first, joint) in self.joining() {
+            let threads = matches!(
+                self.works.get(first),
+                Some(Work::Strap { .. } | Work::Thread { .. } | Work::Pin { .. })
+            );
+            if !threads {
+                continue;
+            }
+            for (then, other) in self.joining().into_iter().filter(|(then, _)| *then != first) {
+                // What is threaded or laid over something else can be lifted; what is stuck cannot.
+                let stays = matches!(
+                    self.works.get(then),
+                    Some(Work::Mat { .. } | Work::Stick { .. } | Work::Pin { .. })
+                );
+                if stays && let Some(by) = self.hides(joint, other).map(|cover| cover.by) {
+                    self.rule(first, then, Why::Covers { by, joint });
+                }
+            }
+        }
+    }
+
+    /// What rides on a slide comes after it; what bridges its way too.
+    fn slides(&mut self, assembly: &Assembly) {
+        for (first, id) in self.joining() {
+            let Some(joint) = assembly.joints.get(id) else { continue };
+            let JointKind::Slide { how, .. } = &joint.kind else { continue };
+            let moving = piece_of(assembly, joint.b);
+            for (then, other) in self.joining().into_iter().filter(|(then, _)| *then != first) {
+                let Some(next) = assembly.joints.get(other) else { continue };
+                let carried = piece_of(assembly, next.a) == moving && !is_closing(&next.kind);
+                if carried {
+                    self.rule(first, then, Why::Carries { part: next.b, joint: id });
+                    continue;
+                }
+                let Some(part) = piece_of(assembly, next.b) else { continue };
+                match how {
+                    SlideHow::On { under } if under.contains(&part) => {
+                        self.rule(first, then, Why::RunsUnder { bridge: part, slide: id });
+                    }
+                    SlideHow::On { .. }
+                        if !is_closing(&next.kind)
+                            && part != moving.unwrap_or(part)
+                            && self.hides(id, other).is_some() =>
+                    {
+                        self.rule(first, then, Why::OverWay { by: next.b, slide: id });
+                    }
+                    _ => {}
+                }
+            }
+        }
+    }
+
+    /// What lies inside a loop is in place before the loop is closed.
+    fn closings(&mut self, assembly: &Assembly) {
+        let closings: Vec<(usize, JointId)> = self
+            .works
+            .iter()
+            .enumerate()
+            .filter_map(|(id, w)| match w {
+                Work::Close { joint } => Some((id, *joint)),
+                _ => None,
+            })
+            .collect();
+        for (close, closing) in &closings {
+            let Some(joint) = assembly.joints.get(*closing) else { continue };
+            if piece_of(assembly, joint.a) != piece_of(assembly, joint.b) {
+                continue;
+            }
+            let inside = reach::inside(assembly, *closing);
+            for (work, id) in self.joining().into_iter().filter(|(work, _)| work != close) {
+                let Some(other) = assembly.joints.get(id) else { continue };
+                if !is_within(other, &inside) {
+                    continue;
+                }
+                let why = Why::Inside { closing: *closing };
+                self.rule(work, *close, why.clone());
+                for rider in reach::riders(assembly, id) {
+                    if let Some(work) = self.making(rider) {
+                        self.rule(work, *close, why.clone());
+                    }
+                }
+            }
+        }
+    }
+
+    /// Of two parts at one place, the lower comes first.
+    fn piles(&mut self, assembly: &Assembly) {
+        let stuck: Vec<(usize, JointId)> = self.joining();
+        for (first, lower) in &stuck {
+            for (then, upper) in &stuck {
+                if reach::lies_beneath(assembly, *lower, *upper) {
+                    let panel = |j: JointId| assembly.joints.get(j).map_or(0, |j| j.b);
+                    let why = Why::Beneath { lower: panel(*lower), upper: panel(*upper) };
+                    self.rule(*first, *then, why);
+                }
+            }
+        }
+    }
+
+    /// A mechanism is tried when all that rides on it is in place and before anything hides it. Both are given up where
+    /// they would contradict another rule: a dry run is a help and not a need.
+    fn dry_runs(&mut self, assembly: &Assembly) {
+        let tries: Vec<(usize, Vec<JointId>)> = self
+            .works
+            .iter()
+            .enumerate()
+            .filter_map(|(id, w)| match w {
+                Work::Try { joints, .. } => Some((id, joints.clone())),
+                _ => None,
+            })
+            .collect();
+        for (run, joints) in &tries {
+            let moved: Vec<usize> = joints.iter().filter_map(|j| self.making(*j)).collect();
+            for work in moved {
+                self.rule(work, *run, Why::Plain);
+            }
+        }
+        let moving: Vec<JointId> = tries.iter().flat_map(|(_, joints)| joints.clone()).collect();
+        let riding: Vec<JointId> = moving.iter().flat_map(|j| reach::riders(assembly, *j)).collect();
+        for (run, joints) in &tries {
+            for rider in joints.iter().flat_map(|j| reach::riders(assembly, *j)) {
+                if let Some(work) = self.making(rider) {
+                    self.wish(work, *run, Why::Plain);
+                }
+            }
+            for joint in joints {
+                self.seals(assembly, *run, *joint, &riding);
+            }
+        }
+    }
+
+    fn seals(&mut self, assembly: &Assembly, run: usize, joint: JointId, riding: &[JointId]) {
+        let carries = assembly.joints.get(joint);
+        for (work, id) in self.joining() {
+            let Some(other) = assembly.joints.get(id) else { continue };
+            let JointKind::Fixed { closing, .. } = &other.kind else { continue };
+            let by = if *closing {
+                let within =
+                    |j: &crate::assembly::Joint| is_within(j, &reach::inside(assembly, id)) && id != joint;
+                carries.is_some_and(within).then_some(other.b)
+            } else if riding.contains(&id) {
+                None
+            } else {
+                self.hides(joint, id).map(|cover| cover.by)
+            };
+            if let Some(by) = by {
+                self.wish(run, work, Why::Tested { by, joint });
+            }
+        }
+    }
+
+    /// A rule that is kept only when it contradicts no other.
+    fn wish(&mut self, first: usize, then: usize, why: Why) {
+        if !self.leads(then, first) {
+            self.rule(first, then, why);
+        }
+    }
+
+    /// Whether the rules put `first` before `then`.
+    fn leads(&self, first: usize, then: usize) -> bool {
+        let mut seen = vec![false; self.works.len()];
+        let mut open = vec![first];
+        while let Some(at) = open.pop() {
+            if at == then {
+                return true;
+            }
+            for next in self.rules.iter().filter(|r| r.first == at).map(|r| r.then) {
+                if let Some(new @ false) = seen.get_mut(next) {
+                    *new = true;
+                    open.push(next);
+                }
+            }
+        }
+        false
+    }
+
+    fn finish(&mut self) {
+        let Some(last) = self.works.iter().position(|w| matches!(w, Work::Finish)) else { return };
+        for work in (0..self.works.len()).filter(|w| *w != last) {
+            self.rule(work, last, Why::Plain);
+        }
+    }
+}
+
+fn is_closing(kind: &JointKind) -> bool {
+    matches!(kind, JointKind::Fixed { closing: true, .. })
+}
+
+/// Whether a joint lies on faces that a loop encloses. A strap lies on both sides of its bar.
+fn is_within(joint: &crate::assembly::Joint, inside: &[(PanelId, Face)]) -> bool {
+    let on = |panel: PanelId, face: Face| inside.contains(&(panel, face));
+    match &joint.kind {
+        JointKind::Fixed { faces, .. } => on(joint.a, faces.1) || on(joint.b, faces.0),
+        JointKind::Slide { how: SlideHow::Strap { .. } | SlideHow::Through { .. }, .. } => {
+            inside.iter().any(|(panel, _)| *panel == joint.a)
+        }
+        JointKind::Slide { placement, .. } => on(joint.a, placement.side),
+        JointKind::Pin { .. } => inside.iter().any(|(panel, _)| *panel == joint.a),
+        JointKind::Fold { .. } | JointKind::Tuck { .. } => false,
+    }
+}
