@@ -6,6 +6,7 @@
 //! - [`curve`] makes circles and arcs; [`hatch`] fills areas with lines; [`symbol`] draws signs as paths.
 //! - [`clearance`] keeps record of what is already on the paper, so that labels keep clear of it.
 //! - [`dimension`] places readings from an edge around a piece; [`label`] places names inside panels.
+//! - [`net`](mod@net) draws the net of a piece; [`view`] a pose, with [`hidden`] parts taken away and [`picture`] prints.
 //! - [`pages`] puts figures on paper, tiles what is larger, and puts test bars on every page.
 //!
 //! Nothing here knows a file format, a font file or a terminal.
@@ -21,6 +22,7 @@ pub mod line;
 pub mod net;
 pub mod operation;
 pub mod pages;
+pub mod picture;
 pub mod symbol;
 pub mod text;
 pub mod view;

@@ -6,6 +6,7 @@ use kurbo::{BezPath, Shape};
 use super::clearance::Clearance;
 use super::dimension::{self, Reading, Side, Style};
 use super::hidden::{Camera, Leaf, Projected, seen, seen_segment};
+use super::picture::{Cells, moved};
 use super::{Colour, Figure, LineKind, Mark, Operation, Typeface, curve};
 use crate::assembly::{Assembly, Face, JointKind, PanelId, Print, PrintContent};
 use crate::geometry::{Point, Polygon, Region, Segment, intersection, pt};
@@ -20,8 +21,13 @@ pub struct Staging<'a> {
     pub card: &'a Card,
     /// Outline of a line of text, its baseline starting at the origin, for an em of 1 mm (y down), and its width.
     pub lettering: &'a dyn Fn(&str) -> (BezPath, f64),
+    /// The cells of a picture file, `None` when it cannot be read.
+    pub picture: &'a dyn Fn(&[u8]) -> Option<Cells>,
     pub typeface: &'a Typeface,
 }
+
+/// In a picture of a card this large, figures have the size they have on a net, mm.
+const USUAL_SIZE_MM: f64 = 110.0;
 
 /// A pose ready to be looked at from anywhere.
 pub struct Stage<'a> {
@@ -107,9 +113,8 @@ impl<'a> Stage<'a> {
         if region.is_empty() {
             return None;
         }
-        // A leaf that is turned away from the viewer is a little darker; backs are a little lighter than fronts.
-        let shade = 0.72 + 0.28 * leaf.facing;
-        let colour = shaded(self.paper_colour(panel), shade, if leaf.front { 0.0 } else { 0.10 });
+        // Backs are a little lighter than fronts.
+        let colour = shaded(self.paper_colour(panel), shade(leaf), if leaf.front { 0.0 } else { 0.10 });
         Some(Mark::fill(Operation::Artwork, path_of(region), colour))
     }
 
@@ -125,30 +130,37 @@ impl<'a> Stage<'a> {
             return Vec::new();
         };
         let shown = |p: &&Print| p.panel == panel && (p.face == Face::Front) == leaf.front;
+        let place = |p: Point| camera.project(frame.point(Vec3::new(p.x, -p.y, 0.0))).0;
+        let mut marks = Vec::new();
+        for print in self.assembly.prints.iter().filter(shown) {
+            let room = moved(&[Polygon::rectangle(print.area)], place);
+            let whole = crate::geometry::difference(&room, region).is_empty();
+            for (colour, area) in self.ink(print, panel, leaf) {
+                let on_drawing = moved(&area, place);
+                let visible = if whole { on_drawing } else { intersection(&on_drawing, region) };
+                if !visible.is_empty() {
+                    let path = if whole { each(&visible) } else { vec![path_of(&visible)] };
+                    marks.extend(path.into_iter().map(|p| Mark::fill(Operation::Artwork, p, colour)));
+                }
+            }
+        }
+        marks
+    }
+
+    /// A print as areas of one colour each, in its piece's frame.
+    fn ink(&self, print: &Print, panel: PanelId, leaf: &Projected) -> Vec<(Colour, Region)> {
+        if let PrintContent::Picture { bytes, .. } = &print.content
+            && let Some(cells) = (self.staging.picture)(bytes)
+        {
+            let shade = shade(leaf);
+            let areas = cells.areas(print.area, print.face == Face::Back);
+            return areas.into_iter().map(|(colour, area)| (shaded(colour, shade, 0.0), area)).collect();
+        }
         let paper = self.paper_colour(panel);
         let light =
             299 * u32::from(paper.red) + 587 * u32::from(paper.green) + 114 * u32::from(paper.blue) > 130_000;
         let ink = if light { Colour::grey(25) } else { Colour::grey(245) };
-        let mut marks = Vec::new();
-        for print in self.assembly.prints.iter().filter(shown) {
-            let letters = self.letters(print);
-            let on_drawing: Region = letters
-                .iter()
-                .map(|polygon| {
-                    let ring = |ring: &Vec<Point>| -> Vec<Point> {
-                        ring.iter()
-                            .map(|p| camera.project(frame.point(Vec3::new(p.x, -p.y, 0.0))).0)
-                            .collect()
-                    };
-                    Polygon::new(ring(&polygon.outer), polygon.holes.iter().map(ring).collect())
-                })
-                .collect();
-            let visible = intersection(&on_drawing, region);
-            if !visible.is_empty() {
-                marks.push(Mark::fill(Operation::Artwork, path_of(&visible), ink));
-            }
-        }
-        marks
+        vec![(ink, self.letters(print))]
     }
 
     /// The print as filled shapes in its piece's frame.
@@ -157,7 +169,7 @@ impl<'a> Stage<'a> {
         let text = match &print.content {
             PrintContent::Text(text) => text.clone(),
             PrintContent::Picture { .. } => {
-                // A picture is shown as the frame it fills.
+                // A picture that cannot be read is shown as the frame it fills.
                 let inner = area.expanded(-0.4);
                 return crate::geometry::difference(
                     &[Polygon::rectangle(area)],
@@ -248,8 +260,21 @@ impl<'a> Stage<'a> {
             reading(Side::Left, (x0, y1), (x0, y0), bounds.height()),
         ];
         let mut taken = Clearance::default();
-        dimension::dimension(bounds, &readings, Style::default(), &mut taken, self.staging.typeface)
+        // Figures keep their share of a picture that is shown smaller or larger than the card.
+        let usual = Style::default();
+        let scale = (bounds.width().max(bounds.height()) / USUAL_SIZE_MM).clamp(0.5, 4.0);
+        let style = Style {
+            text_size: usual.text_size * scale,
+            first: usual.first * scale,
+            pitch: usual.pitch * scale,
+        };
+        dimension::dimension(bounds, &readings, style, &mut taken, self.staging.typeface)
     }
+}
+
+/// A leaf that is turned away from the viewer is a little darker.
+fn shade(leaf: &Projected) -> f64 {
+    0.72 + 0.28 * leaf.facing
 }
 
 fn shaded(colour: Colour, shade: f64, lift: f64) -> Colour {
@@ -258,6 +283,11 @@ fn shaded(colour: Colour, shade: f64, lift: f64) -> Colour {
         (c + (255.0 - c) * lift).round().clamp(0.0, 255.0) as u8
     };
     Colour { red: channel(colour.red), green: channel(colour.green), blue: channel(colour.blue) }
+}
+
+/// A path for every polygon: cells overlap, and what overlaps must not cancel out.
+fn each(region: &[Polygon]) -> Vec<BezPath> {
+    region.iter().map(|polygon| path_of(std::slice::from_ref(polygon))).collect()
 }
 
 /// Polygons as one path for the even-odd rule.

@@ -1,12 +1,12 @@
-//! Everything `make` writes, as names and bytes: nets, pictures, cut list, model.
+//! Everything `make` writes, as names and bytes: nets, pictures, paths for machines, bodies in space, cut list, model.
 
 use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
 use super::cut_list::{CutList, Ruler};
-use super::{font, model, pdf, png, svg};
-use crate::assembly::Assembly;
+use super::{cutting, dxf, font, gltf, model, pdf, png, svg};
+use crate::assembly::{Assembly, Motion, PaperId, PieceId};
 use crate::drawing::hidden::Camera;
 use crate::drawing::pages::{self, Paper};
 use crate::drawing::view::{Stage, Staging};
@@ -70,9 +70,14 @@ pub fn kit(source: &Source) -> Result<BTreeMap<String, Vec<u8>>, KitError> {
             jobs.push(Job::Pose(state, card, view));
         }
     }
-    let drawn: Vec<Result<(String, Vec<u8>), KitError>> =
-        jobs.par_iter().map(|job| job.run(assembly)).collect();
-    let mut files = drawn.into_iter().collect::<Result<BTreeMap<String, Vec<u8>>, KitError>>()?;
+    jobs.extend((0..assembly.pieces.len()).map(Job::Cutting));
+    jobs.extend((0..assembly.papers.len()).map(Job::Sheets));
+    for (state, card) in source.states.iter().zip(source.cards) {
+        jobs.push(Job::Body(state, card));
+    }
+    jobs.extend(assembly.motions.iter().map(Job::Motion));
+    let drawn: Result<Vec<Vec<File>>, KitError> = jobs.par_iter().map(|job| job.run(assembly)).collect();
+    let mut files: BTreeMap<String, Vec<u8>> = drawn?.into_iter().flatten().collect();
     let list = CutList::new(&source.inch, &source.metric);
     files.insert("cut-list.md".into(), list.markdown().into_bytes());
     files.insert("cut-list.csv".into(), list.csv().into_bytes());
@@ -106,9 +111,14 @@ impl View {
     }
 }
 
+/// A pose with the bundled lettering and the readers of printed pictures.
+pub fn staging<'a>(state: &'a PoseState, card: &'a Card) -> Staging<'a> {
+    Staging { state, card, lettering: &font::lettering, picture: &png::cells, typeface: font::typeface() }
+}
+
 /// The picture of a pose as a PNG.
 pub fn picture(assembly: &Assembly, state: &PoseState, card: &Card, view: View) -> Result<Vec<u8>, KitError> {
-    let staging = Staging { state, card, lettering: &font::lettering, typeface: font::typeface() };
+    let staging = staging(state, card);
     let say = |mm: f64| say_length(mm, assembly.units);
     // Sizes belong to the plain views; in a turned one a length is not what it looks.
     let sizes: Option<&dyn Fn(f64) -> String> = (view != View::ThreeQuarter).then_some(&say);
@@ -116,34 +126,76 @@ pub fn picture(assembly: &Assembly, state: &PoseState, card: &Card, view: View) 
     raster(&format!("pose-{}-{}.png", file_word(&state.name), view.word()), &figure)
 }
 
+/// Name and bytes.
+type File = (String, Vec<u8>);
+
 enum Job<'a> {
     Svg(String, &'a Figure),
     Png(String, &'a Figure),
     Pages(String, Paper, &'a [Figure]),
     Pose(&'a PoseState, &'a Card, View),
+    /// What a machine follows on a piece.
+    Cutting(PieceId),
+    /// The same for the sheets of a paper.
+    Sheets(PaperId),
+    /// A pose in space.
+    Body(&'a PoseState, &'a Card),
+    Motion(&'a Motion),
 }
 
 impl Job<'_> {
-    fn run(&self, assembly: &Assembly) -> Result<(String, Vec<u8>), KitError> {
-        match self {
-            Self::Svg(name, figure) => Ok((name.clone(), svg::write(&figure.alone()).into_bytes())),
-            Self::Png(name, figure) => Ok((name.clone(), raster(name, figure)?)),
-            Self::Pages(name, paper, figures) => {
-                let laid = pages::lay_out(&assembly.title, figures, *paper, font::typeface());
-                if let Some(large) = laid.too_large.first() {
-                    let why = format!("the net of {} would take {} pages", large.title, large.tiles);
-                    return Err(KitError { file: name.clone(), why });
-                }
-                let title = format!("{}: nets", assembly.title);
-                let document = pdf::Document { title, language: "en".into(), pages: laid.pages };
-                Ok((name.clone(), pdf::write(&document)))
-            }
+    fn run(&self, assembly: &Assembly) -> Result<Vec<File>, KitError> {
+        Ok(match self {
+            Self::Svg(name, figure) => vec![(name.clone(), svg::write(&figure.alone()).into_bytes())],
+            Self::Png(name, figure) => vec![(name.clone(), raster(name, figure)?)],
+            Self::Pages(name, paper, figures) => vec![pages(assembly, name, *paper, figures)?],
             Self::Pose(state, card, view) => {
                 let name = format!("pose-{}-{}.png", file_word(&state.name), view.word());
-                Ok((name, picture(assembly, state, card, *view)?))
+                vec![(name, picture(assembly, state, card, *view)?)]
             }
-        }
+            Self::Cutting(id) => match assembly.pieces.get(*id) {
+                Some(piece) => {
+                    let name = format!("{}-{}", piece.letter, file_word(&piece.name));
+                    machine(&name, &cutting::piece(assembly, piece))
+                }
+                None => Vec::new(),
+            },
+            Self::Sheets(id) => {
+                let paper = assembly.papers.get(*id).map(|p| file_word(&p.name)).unwrap_or_default();
+                let sheets = cutting::sheets(assembly, *id);
+                let file = |(index, job)| machine(&format!("sheet-{paper}-{}", index + 1), job);
+                sheets.iter().enumerate().flat_map(file).collect()
+            }
+            Self::Body(state, card) => {
+                let name = format!("space/pose-{}.gltf", file_word(&state.name));
+                vec![(name, gltf::pose(assembly, state, card).into_bytes())]
+            }
+            Self::Motion(motion) => {
+                let name = format!("space/motion-{}.gltf", file_word(&motion.name));
+                vec![(name, gltf::motion(assembly, motion).into_bytes())]
+            }
+        })
     }
+}
+
+/// The nets of all pieces on paper.
+fn pages(assembly: &Assembly, name: &str, paper: Paper, figures: &[Figure]) -> Result<File, KitError> {
+    let laid = pages::lay_out(&assembly.title, figures, paper, font::typeface());
+    if let Some(large) = laid.too_large.first() {
+        let why = format!("the net of {} would take {} pages", large.title, large.tiles);
+        return Err(KitError { file: name.into(), why });
+    }
+    let title = format!("{}: nets", assembly.title);
+    let document = pdf::Document { title, language: "en".into(), pages: laid.pages };
+    Ok((name.into(), pdf::write(&document)))
+}
+
+/// What a machine follows, in both formats.
+fn machine(name: &str, job: &cutting::Job) -> Vec<File> {
+    vec![
+        (format!("cutting/{name}.svg"), cutting::write(job).into_bytes()),
+        (format!("cutting/{name}.dxf"), dxf::write(job).into_bytes()),
+    ]
 }
 
 fn raster(name: &str, figure: &Figure) -> Result<Vec<u8>, KitError> {

@@ -2,7 +2,8 @@
 //! its animated form for motions.
 
 use super::{font, svg};
-use crate::drawing::Drawing;
+use crate::drawing::picture::{Cells, MOST_CELLS};
+use crate::drawing::{Colour, Drawing};
 use resvg::tiny_skia::{Color, Pixmap, Transform};
 use resvg::usvg;
 use std::fmt;
@@ -69,21 +70,108 @@ pub fn render(drawing: &Drawing, pixels_per_mm: f64) -> Result<Raster, RasterErr
     let scale_x = width as f32 / tree.size().width();
     let scale_y = height as f32 / tree.size().height();
     resvg::render(&tree, Transform::from_scale(scale_x, scale_y), &mut pixmap.as_mut());
-    let pixels = pixmap.pixels().iter().flat_map(|pixel| {
-        let colour = pixel.demultiply();
-        [colour.red(), colour.green(), colour.blue(), colour.alpha()]
-    });
-    Ok(Raster { width: width as u32, height: height as u32, pixels: pixels.collect() })
+    Ok(raster(&pixmap))
 }
 
 /// An SVG as the tree that is rendered: every length in CSS pixels (96 to the inch), text laid out in the bundled font.
 pub fn parse(svg: &str) -> Result<usvg::Tree, RasterError> {
     let options = usvg::Options {
+        // Nothing is read from the disk, whatever a picture names.
+        image_href_resolver: usvg::ImageHrefResolver {
+            resolve_string: Box::new(|_, _| None),
+            ..usvg::ImageHrefResolver::default()
+        },
         font_family: font::FAMILY.to_owned(),
         fontdb: Arc::clone(&FONTS),
         ..usvg::Options::default()
     };
     usvg::Tree::from_str(svg, &options).map_err(|error| RasterError::Refused(error.to_string()))
+}
+
+/// A printed picture (PNG or SVG) as cells: every cell has the mean colour of what it covers.
+pub fn cells(bytes: &[u8]) -> Option<Cells> {
+    let raster = decode(bytes).or_else(|| from_svg(bytes))?;
+    let longest = raster.width.max(raster.height).max(1);
+    let share = f64::from(MOST_CELLS.min(longest)) / f64::from(longest);
+    let count = |pixels: u32| ((f64::from(pixels) * share).round() as u32).max(1);
+    let (columns, rows) = (count(raster.width), count(raster.height));
+    let span = |index: u32, cells: u32, pixels: u32| {
+        let from = u64::from(index) * u64::from(pixels) / u64::from(cells);
+        let to = u64::from(index + 1) * u64::from(pixels) / u64::from(cells);
+        from..to.max(from + 1)
+    };
+    let mut colours = Vec::with_capacity(columns as usize * rows as usize);
+    for row in 0..rows {
+        for column in 0..columns {
+            let mut sum = [0_u64; 4];
+            let mut count = 0;
+            for y in span(row, rows, raster.height) {
+                for x in span(column, columns, raster.width) {
+                    let at = (y * u64::from(raster.width) + x) as usize * 4;
+                    let Some([red, green, blue, opacity]) = raster.pixels.get(at..at + 4) else { continue };
+                    let weight = u64::from(*opacity);
+                    for (total, channel) in sum.iter_mut().zip([red, green, blue]) {
+                        *total += u64::from(*channel) * weight;
+                    }
+                    sum[3] += weight;
+                    count += 1;
+                }
+            }
+            let mean = |total: u64| (total / sum[3].max(1)) as u8;
+            // A cell that is less than half covered lets the paper show.
+            let covered = count > 0 && sum[3] * 2 >= count * 255;
+            colours.push(covered.then(|| Colour {
+                red: mean(sum[0]),
+                green: mean(sum[1]),
+                blue: mean(sum[2]),
+            }));
+        }
+    }
+    Some(Cells { columns: columns as usize, rows: rows as usize, colours })
+}
+
+/// The pixels of a PNG file; `None` when it is none, or larger than [`MOST_PIXELS`].
+pub fn decode(bytes: &[u8]) -> Option<Raster> {
+    let mut decoder = png::Decoder::new(std::io::Cursor::new(bytes));
+    decoder.set_transformations(png::Transformations::normalize_to_color8());
+    let mut reader = decoder.read_info().ok()?;
+    let (width, height) = (reader.info().width, reader.info().height);
+    if u64::from(width) * u64::from(height) > MOST_PIXELS {
+        return None;
+    }
+    let mut data = vec![0; reader.output_buffer_size()?];
+    let frame = reader.next_frame(&mut data).ok()?;
+    data.truncate(frame.buffer_size());
+    let rgba = |pixel: &[u8]| -> [u8; 4] {
+        match *pixel {
+            [grey] => [grey, grey, grey, 255],
+            [grey, opacity] => [grey, grey, grey, opacity],
+            [red, green, blue] => [red, green, blue, 255],
+            [red, green, blue, opacity] => [red, green, blue, opacity],
+            _ => [0; 4],
+        }
+    };
+    let pixels = data.chunks(frame.color_type.samples()).flat_map(rgba).collect();
+    Some(Raster { width: frame.width, height: frame.height, pixels })
+}
+
+/// An SVG drawn four times as fine as its cells.
+fn from_svg(bytes: &[u8]) -> Option<Raster> {
+    let tree = parse(std::str::from_utf8(bytes).ok()?).ok()?;
+    let size = tree.size();
+    let scale = (4 * MOST_CELLS) as f32 / size.width().max(size.height());
+    let pixels = |length: f32| ((length * scale).ceil() as u32).clamp(1, 4 * MOST_CELLS);
+    let mut pixmap = Pixmap::new(pixels(size.width()), pixels(size.height()))?;
+    resvg::render(&tree, Transform::from_scale(scale, scale), &mut pixmap.as_mut());
+    Some(raster(&pixmap))
+}
+
+fn raster(pixmap: &Pixmap) -> Raster {
+    let pixels = pixmap.pixels().iter().flat_map(|pixel| {
+        let colour = pixel.demultiply();
+        [colour.red(), colour.green(), colour.blue(), colour.alpha()]
+    });
+    Raster { width: pixmap.width(), height: pixmap.height(), pixels: pixels.collect() }
 }
 
 pub fn encode(raster: &Raster) -> Result<Vec<u8>, RasterError> {

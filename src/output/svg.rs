@@ -143,7 +143,7 @@ fn write_text(xml: &mut XmlWriter, text: &Text) {
 }
 
 /// The writer escapes `<` only; `]]>` must not stand in text either.
-fn escaped(text: &str) -> String {
+pub(super) fn escaped(text: &str) -> String {
     text.replace('&', "&amp;").replace('>', "&gt;")
 }
 
