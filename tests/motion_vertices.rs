@@ -197,3 +197,58 @@ fn a_flat_vertex_of_n_creases_has_n_minus_two_infinitesimal_and_n_minus_three_re
         assert_eq!(count(linkage.free_motions()), Some(degree as usize - 3));
     }
 }
+
+/// A square twist: from each corner of a central square one crease runs straight outwards and one square to that, so
+/// that the sectors round the corner are 90, 45, 90 and 135 degrees. Directions of the central creases are given; the
+/// others follow from flat-foldability, as far as it decides them.
+fn square_twist(centre: [Fold; 4]) -> Option<Sheet> {
+    let mut sheet = Sheet::default();
+    let towards = |heading: f64| heading.to_radians().sin_cos();
+    let outwards = |k: usize| 45.0 + 90.0 * k as f64;
+    sheet.vertices.extend((0..4).map(|k| [20.0 * towards(outwards(k)).1, 20.0 * towards(outwards(k)).0]));
+    for k in 0..4 {
+        let start = sheet.vertices[k];
+        for heading in [outwards(k) - 90.0, outwards(k)] {
+            let (sin, cos) = towards(heading);
+            sheet.vertices.push([start[0] + 40.0 * cos, start[1] + 40.0 * sin]);
+        }
+    }
+    sheet.faces.push(vec![0, 1, 2, 3]);
+    for k in 0..4 {
+        let next = (k + 1) % 4;
+        sheet.faces.push(vec![next, k, 4 + 2 * k + 1, 4 + 2 * next]);
+    }
+    for k in 0..4 {
+        sheet.faces.push(vec![k, 4 + 2 * k, 4 + 2 * k + 1]);
+    }
+    let mut crease = |ends, faces, fold| sheet.creases.push(Crease { ends, faces, fold });
+    for k in 0..4 {
+        crease([k, (k + 1) % 4], [0, 1 + k], centre[k]);
+    }
+    for k in 0..4 {
+        crease([k, 4 + 2 * k], [1 + (k + 3) % 4, 5 + k], Fold::Either);
+        crease([k, 4 + 2 * k + 1], [5 + k, 1 + k], Fold::Either);
+    }
+    for star in sheet.stars() {
+        let folds: Vec<Fold> = star.creases.iter().map(|&c| sheet.creases[c].fold).collect();
+        let pattern = plica::layers::flat_patterns(&star.sectors, &folds, 1e-6).into_iter().next()?;
+        star.creases.iter().zip(pattern).for_each(|(&c, fold)| sheet.creases[c].fold = fold);
+    }
+    Some(sheet)
+}
+
+#[test]
+fn a_square_twist_folds_rigidly_just_when_its_loop_product_is_one() {
+    let (v, m) = (Fold::Valley, Fold::Mountain);
+    let mut verdicts = Vec::new();
+    for centre in [[v, v, v, v], [v, v, v, m], [v, v, m, m], [v, m, v, m]] {
+        let Some(sheet) = square_twist(centre) else { continue };
+        let linkage = sheet.linkage(0).expect("the twist is a sheet");
+        let product =
+            sheet.loop_products().iter().find(|p| p.0 == 0).expect("the square is an interior face").1;
+        let moves = linkage.leaves(JointId(0), 1.0, &linkage.rest());
+        assert_eq!(moves, (product - 1.0).abs() < 1e-6, "{centre:?}: product {product}");
+        verdicts.push(moves);
+    }
+    assert!(verdicts.contains(&true) && verdicts.contains(&false), "{verdicts:?}");
+}

@@ -5,6 +5,7 @@
 //! seconds; the flat frame of a body has its front towards +z.
 
 pub mod allowance;
+mod assemble;
 mod balance;
 mod branch;
 mod closure;
@@ -20,13 +21,15 @@ mod sheet;
 pub mod slide;
 mod stand;
 mod track;
+mod travel;
 
 pub use balance::{Plate, Stance, TippingEdge, stance};
 pub use contact::{Clash, ContactReport, PATH_FACTOR};
 pub use iso::{Iso, Point2, Point3, Vec3};
 pub use linkage::{Body, BodyId, JointId, JointKind, Link, Linkage, LinkageFault, Panel, Range};
 pub use mobility::{Freedom, gruebler_planar, gruebler_spatial, gruebler_spherical};
-pub use pose::{FaultKind, Pose, PoseFault, State, Travel, TravelEnd};
+pub use pose::{FaultKind, Pose, PoseFault, State};
 pub use sheet::{Crease, Fold, Sheet, SheetFault, Star};
 pub use stand::{Extent, Lowered, PoseState, StandFault, lower, seat, stand, stand_lowered};
 pub use track::Stop;
+pub use travel::{Travel, TravelEnd};

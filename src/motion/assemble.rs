@@ -1,0 +1,138 @@
+//! Putting a linkage together from nothing but its drivers' values: loops closed from starts spread over the ranges of
+//! their joints, always the same ones.
+
+use nalgebra::DVector;
+
+use super::branch::Noise;
+use super::closure::{Pin, System};
+use super::graph::unit;
+use super::linkage::{JointId, JointKind, Linkage};
+use super::pose::{EXACT, FaultKind, Pose, PoseFault, STATE_SLACK, State, widest_gap};
+use crate::quantity::tolerance::CLOSURE_MM;
+
+/// Starts for one set of loops.
+const STARTS: usize = 64;
+/// A joint with a declared direction is unfolded below this many degrees.
+const FOLDED_DEG: f64 = 1e-3;
+
+/// A start that did not close within all ranges.
+struct Attempt {
+    outside: bool,
+    gap_mm: f64,
+    joint: JointId,
+    values: Vec<f64>,
+}
+
+impl Linkage {
+    /// A closed state within all ranges, found from nothing but the drivers' values; joints outside loops rest.
+    ///
+    /// # Errors
+    /// The smallest gap seen when no start closes.
+    pub fn assemble(&self, drivers: &[(JointId, f64)]) -> Result<Pose, PoseFault> {
+        self.assemble_seeded(drivers, 0)
+    }
+
+    /// Assembles from other random starts for every seed.
+    pub(crate) fn assemble_seeded(&self, drivers: &[(JointId, f64)], seed: u64) -> Result<Pose, PoseFault> {
+        let mut state = self.rest();
+        let graph = self.sound(&state)?;
+        self.known(drivers)?;
+        for &(joint, value) in drivers {
+            state.values[joint.0] = value;
+        }
+        for component in self.components(&graph, drivers) {
+            let system = self.system(&graph, &component, &state, &[]);
+            state.values = self.assemble_system(&system, seed)?;
+        }
+        let pose = self.at(&graph, state.values);
+        if pose.gap_mm > CLOSURE_MM {
+            return Err(self.open(&graph, pose.values));
+        }
+        Ok(pose)
+    }
+
+    /// A closed state for some value of a driver: the middle of its range first, then ever finer fractions.
+    pub(super) fn assemble_somewhere(&self, driver: JointId) -> Result<State, PoseFault> {
+        let range = self.joints[driver.0].range;
+        let (low, high) = if range.low.is_finite() && range.high.is_finite() {
+            (range.low, range.high)
+        } else {
+            (-180.0, 180.0)
+        };
+        let mut best: Option<PoseFault> = None;
+        let fractions = (1..6u32).flat_map(|level| {
+            let parts = f64::from(1u32 << level);
+            (0..1u32 << (level - 1)).map(move |k| f64::from(2 * k + 1) / parts)
+        });
+        for fraction in fractions {
+            match self.assemble(&[(driver, low + (high - low) * fraction)]) {
+                Ok(pose) => return Ok(pose.state()),
+                Err(fault) => {
+                    if best.as_ref().is_none_or(|b| fault.gap_mm < b.gap_mm) {
+                        best = Some(fault);
+                    }
+                }
+            }
+        }
+        Err(best.unwrap_or_else(|| self.malformed(driver)))
+    }
+
+    /// Closes a system at `s = 0` from starts spread over the ranges of its unknowns.
+    pub(super) fn assemble_system(&self, system: &System<'_>, seed: u64) -> Result<Vec<f64>, PoseFault> {
+        let mut noise = Noise(7 + seed);
+        let mut best: Option<Attempt> = None;
+        for attempt in 0..STARTS {
+            let middle = attempt == 0 && seed == 0;
+            let x = self.spread_start(system, &mut noise, middle);
+            let Some(corrected) = system.correct(&x, &Pin::Parameter) else { continue };
+            let values = self.wrapped(system, &corrected.x);
+            let (gap_mm, joint) = widest_gap(system, &values);
+            let outside = !system.unknown.iter().all(|&j| self.is_allowed(j, values[j]));
+            if corrected.residual <= EXACT && !outside {
+                return Ok(values);
+            }
+            let found = Attempt { outside, gap_mm, joint, values };
+            if best.as_ref().is_none_or(|b| (outside, gap_mm) < (b.outside, b.gap_mm)) {
+                best = Some(found);
+            }
+        }
+        match best {
+            Some(best) if !best.outside && best.gap_mm <= CLOSURE_MM => Ok(best.values),
+            Some(Attempt { gap_mm, joint, values, .. }) => {
+                Err(PoseFault { kind: FaultKind::Open, gap_mm, joint, reached: State { values } })
+            }
+            None => Err(self.malformed(JointId(system.unknown.first().copied().unwrap_or(0)))),
+        }
+    }
+
+    /// The middle of every declared fold, or a place spread over the ranges.
+    fn spread_start(&self, system: &System<'_>, noise: &mut Noise, middle: bool) -> DVector<f64> {
+        let mut x = system.start();
+        for (k, &joint) in system.unknown.iter().enumerate() {
+            let link = &self.joints[joint];
+            let (low, high) = (link.range.low.max(-180.0), link.range.high.min(180.0));
+            let spread = if middle && link.must_leave { 0.0 } else { noise.next() };
+            x[k] = (0.5 * (low + high) + 0.48 * (high - low) * spread) * unit(&link.kind);
+        }
+        x
+    }
+
+    /// Within its range, and folded if it is a declared fold.
+    fn is_allowed(&self, joint: usize, value: f64) -> bool {
+        let link = &self.joints[joint];
+        let folded = !link.must_leave || value.abs() > FOLDED_DEG;
+        link.range.excess(value) <= STATE_SLACK && folded
+    }
+
+    /// Joint values with angles in -180..180.
+    fn wrapped(&self, system: &System<'_>, x: &DVector<f64>) -> Vec<f64> {
+        let mut values = system.values(x);
+        for &joint in &system.unknown {
+            if matches!(self.joints[joint].kind, JointKind::Hinge { .. } | JointKind::Pin { .. }) {
+                let turns = ((values[joint] - STATE_SLACK) / 360.0).round();
+                values[joint] -= 360.0 * turns;
+            }
+        }
+        values
+    }
+}
