@@ -222,8 +222,8 @@ fn square_twist(centre: [Fold; 4]) -> Option<Sheet> {
         sheet.faces.push(vec![k, 4 + 2 * k, 4 + 2 * k + 1]);
     }
     let mut crease = |ends, faces, fold| sheet.creases.push(Crease { ends, faces, fold });
-    for k in 0..4 {
-        crease([k, (k + 1) % 4], [0, 1 + k], centre[k]);
+    for (k, fold) in centre.into_iter().enumerate() {
+        crease([k, (k + 1) % 4], [0, 1 + k], fold);
     }
     for k in 0..4 {
         crease([k, 4 + 2 * k], [1 + (k + 3) % 4, 5 + k], Fold::Either);
