@@ -8,6 +8,7 @@
 use super::claims::Claim;
 use crate::geometry::{Contour, Isometry, Outline, Point, Polygon, Rect};
 use crate::quantity::Units;
+use crate::quantity::tolerance::COINCIDENT_MM;
 use crate::source::Span;
 
 pub type PaperId = usize;
@@ -43,6 +44,30 @@ pub struct Assembly {
     /// Names of parts that are missing because they wait for a blank or had a finding; checks that would need every
     /// part keep quiet when there are any.
     pub missing: Vec<String>,
+}
+
+impl Assembly {
+    /// The values a motion begins with: its own joints where their first move starts, every other joint as in the
+    /// first pose that has the motion's joints there.
+    pub fn beginning(&self, motion: &Motion) -> Vec<(JointId, f64)> {
+        let mut values: Vec<(JointId, f64)> = Vec::new();
+        for step in motion.legs.iter().flatten() {
+            if !values.iter().any(|(joint, _)| *joint == step.joint) {
+                values.push((step.joint, step.from));
+            }
+        }
+        let agrees = |pose: &&Pose| {
+            values.iter().all(|(joint, value)| {
+                pose.values.iter().any(|(j, v)| j == joint && (v - value).abs() < COINCIDENT_MM)
+            })
+        };
+        if let Some(pose) = self.poses.iter().find(agrees) {
+            let others = pose.values.iter().filter(|(joint, _)| !values.iter().any(|(j, _)| j == joint));
+            let others: Vec<(JointId, f64)> = others.copied().collect();
+            values.extend(others);
+        }
+        values
+    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]

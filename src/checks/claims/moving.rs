@@ -36,7 +36,7 @@ pub fn moves(subject: &Subject, id: MotionId) -> Found {
         return Found::Told;
     }
     let lowered = lower(assembly);
-    let mut values = beginning(&motion.legs);
+    let mut values = assembly.beginning(motion);
     for leg in &motion.legs {
         let start = values.clone();
         let found = match leg_moves(assembly, &lowered, leg, &start) {
@@ -51,17 +51,6 @@ pub fn moves(subject: &Subject, id: MotionId) -> Found {
         }
     }
     Found::truth(true, "")
-}
-
-/// Every joint of the motion at the value it starts from.
-fn beginning(legs: &[Vec<Move>]) -> Vec<(JointId, f64)> {
-    let mut values: Vec<(JointId, f64)> = Vec::new();
-    for step in legs.iter().flatten() {
-        if !values.iter().any(|(joint, _)| *joint == step.joint) {
-            values.push((step.joint, step.from));
-        }
-    }
-    values
 }
 
 fn set(values: &mut Vec<(JointId, f64)>, joint: JointId, value: f64) {

@@ -40,7 +40,7 @@ pub fn motion(assembly: &Assembly, motion: &Motion) -> String {
     let lowered = lower(assembly);
     let mut times = Vec::new();
     let mut states = Vec::new();
-    for (time, values) in keys(motion) {
+    for (time, values) in keys(assembly, motion) {
         let state = stand_lowered(assembly, &lowered, &motion.name, &values);
         // A place that cannot be reached is left out; the checks tell of it.
         if state.fault.is_none() {
@@ -63,13 +63,8 @@ pub fn motion(assembly: &Assembly, motion: &Motion) -> String {
 }
 
 /// Times and joint values along a motion: a joint waits at its first value until its leg comes, and keeps its last.
-fn keys(motion: &Motion) -> Vec<(f64, Vec<(JointId, f64)>)> {
-    let mut values: Vec<(JointId, f64)> = Vec::new();
-    for step in motion.legs.iter().flatten() {
-        if !values.iter().any(|(joint, _)| *joint == step.joint) {
-            values.push((step.joint, step.from));
-        }
-    }
+fn keys(assembly: &Assembly, motion: &Motion) -> Vec<(f64, Vec<(JointId, f64)>)> {
+    let mut values = assembly.beginning(motion);
     let mut keys = vec![(0.0, values.clone())];
     for (number, leg) in motion.legs.iter().enumerate() {
         for key in 1..=KEYS_PER_LEG {
