@@ -16,6 +16,8 @@ mod replace;
 mod show;
 mod tidy;
 
+pub use make::files as kit_files;
+
 use crate::meaning::Request;
 use crate::quantity::Units;
 use args::{Arguments, Command, DesignOptions, UnitsChoice};

@@ -1,0 +1,72 @@
+//! How long the stages take: `cargo bench --bench pipeline`. Measured figures stand in DEVELOPERS.md.
+
+use divan::Bencher;
+use plica::commands::kit_files;
+use plica::compile::{Compiled, compile_text};
+use plica::findings::Findings;
+use plica::meaning::Request;
+use plica::source::Memory;
+use plica::syntax;
+
+fn main() {
+    divan::main();
+}
+
+const SLIDER: &str = include_str!("../lang-examples/lighthouse.plica");
+
+fn compiled(text: &str) -> Compiled {
+    let request = Request { path: "bench.plica".into(), ..Request::default() };
+    compile_text(text, &Memory::default(), &request).expect("a design in memory is read")
+}
+
+/// A design of about `lines` lines: many pieces, each with scores and slots.
+fn long_design(lines: usize) -> String {
+    let mut text = String::from("card \"Long\"\npaper board: 200gsm, 0.26mm thick\n");
+    let mut line = 2;
+    let mut piece = 0;
+    while line + 8 <= lines {
+        text += &format!(
+            "piece p{piece} of board {{\n  size 120mm by 90mm\n  valley 40mm, 80mm from left\n  \
+             panels a, b, c from left\n  slot s on a: 2mm wide, 20mm from left, 15mm to 60mm from top\n  \
+             hole h on b: 3mm, centred\n}}\n"
+        );
+        text += &format!("let v{piece} = 12mm + {piece} * 1mm\n");
+        line += 8;
+        piece += 1;
+    }
+    text
+}
+
+/// A cold check of the two-tier slider, claims and proofs included.
+#[divan::bench]
+fn check_slider(bencher: Bencher) {
+    bencher.bench(|| compiled(divan::black_box(SLIDER)));
+}
+
+/// The slider without its claims: reading, lowering, poses and checks.
+#[divan::bench]
+fn check_slider_without_claims(bencher: Bencher) {
+    let text: String = SLIDER.lines().filter(|l| !l.starts_with("expect")).map(|l| format!("{l}\n")).collect();
+    bencher.bench(|| compiled(divan::black_box(&text)));
+}
+
+#[divan::bench]
+fn make_slider(bencher: Bencher) {
+    let compiled = compiled(SLIDER);
+    bencher.bench(|| kit_files(divan::black_box(&compiled)).map(|files| files.len()));
+}
+
+#[divan::bench]
+fn read_1000_lines(bencher: Bencher) {
+    let text = long_design(1_000);
+    bencher.bench(|| {
+        let mut findings = Findings::default();
+        syntax::parse(divan::black_box(&text), 0, &mut findings).items.len()
+    });
+}
+
+#[divan::bench]
+fn findings_of_1000_lines(bencher: Bencher) {
+    let text = long_design(1_000);
+    bencher.bench(|| compiled(divan::black_box(&text)).findings.list().len());
+}
