@@ -46,7 +46,8 @@ fn check_slider(bencher: Bencher) {
 /// The slider without its claims: reading, lowering, poses and checks.
 #[divan::bench]
 fn check_slider_without_claims(bencher: Bencher) {
-    let text: String = SLIDER.lines().filter(|l| !l.starts_with("expect")).map(|l| format!("{l}\n")).collect();
+    let text: String =
+        SLIDER.lines().filter(|l| !l.starts_with("expect")).map(|l| format!("{l}\n")).collect();
     bencher.bench(|| compiled(divan::black_box(&text)));
 }
 

@@ -3,7 +3,6 @@
 use super::Subject;
 use super::stuck::{caliper_of, panel_name};
 use crate::assembly::claims::{ClaimExpr, ClaimKind, PoseId, Predicate};
-use crate::layers;
 use crate::quantity::tolerance::COINCIDENT_MM;
 use crate::source::Span;
 
@@ -22,18 +21,17 @@ pub struct Packet {
 
 /// How thick the card is in a flat pose: mm, and what lies there. `Err` says in words why it is not known.
 pub fn thickness(subject: &Subject, pose: PoseId) -> Result<(f64, Vec<String>), String> {
-    let state = subject.states.get(pose).ok_or("the pose is not known")?;
-    let card = layers::card(subject.assembly, state);
+    let card = subject.cards.get(pose).ok_or("the pose is not known")?;
     if !card.flat {
         return Err("the card does not lie flat in this pose".into());
     }
     if card.contradiction.is_some() {
         return Err("the layers of this pose contradict each other".into());
     }
-    let thickest = card.thickest.ok_or("the card has no layers")?;
+    let thickest = card.thickest.as_ref().ok_or("the card has no layers")?;
     let mut parts: Vec<String> = Vec::new();
-    for panel in thickest.panels {
-        let name = panel_name(subject.assembly, panel).name;
+    for panel in &thickest.panels {
+        let name = panel_name(subject.assembly, *panel).name;
         if !parts.contains(&name) {
             parts.push(name);
         }

@@ -17,6 +17,7 @@ mod stuck;
 
 use crate::assembly::Assembly;
 use crate::findings::Findings;
+use crate::layers::Card;
 use crate::motion::PoseState;
 
 /// What is checked.
@@ -25,6 +26,8 @@ pub struct Subject<'a> {
     pub assembly: &'a Assembly,
     /// The poses of the assembly in their order, positions worked out.
     pub states: &'a [PoseState],
+    /// The layers of each pose.
+    pub cards: &'a [Card],
 }
 
 /// Every check, in the order of the families.

@@ -3,7 +3,6 @@
 use super::Subject;
 use crate::assembly::{JointId, JointKind};
 use crate::findings::{Findings, Named, Severity, catalogue as found};
-use crate::layers;
 use crate::motion::FaultKind;
 use crate::quantity::tolerance::REPORTED_MM;
 
@@ -62,11 +61,11 @@ fn jumps(subject: &Subject, sink: &mut Findings) {
 /// Each set of joints that contradict each other is told once, in the first pose that shows it.
 fn layers_of_poses(subject: &Subject, sink: &mut Findings) {
     let mut told: Vec<Vec<JointId>> = Vec::new();
-    for (pose, state) in subject.assembly.poses.iter().zip(subject.states) {
+    for ((pose, state), card) in subject.assembly.poses.iter().zip(subject.states).zip(subject.cards) {
         if state.fault.is_some() {
             continue;
         }
-        let Some(contradiction) = layers::card(subject.assembly, state).contradiction else { continue };
+        let Some(contradiction) = &card.contradiction else { continue };
         // What a joint's own finding says already explains why it cannot lie.
         let explained = |&j: &JointId| {
             let span = subject.assembly.joints.get(j).map(|joint| joint.span);
@@ -79,6 +78,6 @@ fn layers_of_poses(subject: &Subject, sink: &mut Findings) {
             pose: Named { name: pose.name.clone(), span: pose.span },
             joints: contradiction.joints.iter().filter_map(|&j| joint_name(subject, j)).collect(),
         });
-        told.push(contradiction.joints);
+        told.push(contradiction.joints.clone());
     }
 }

@@ -6,12 +6,10 @@ use super::check::{need_sound, told};
 use super::console::Console;
 use super::progress;
 use crate::compile::{Compiled, rounded};
-use crate::layers::{self, Card};
 use crate::output::cut_list::Ruler;
 use crate::output::folder::{self, Files};
 use crate::output::kit::{self, KitError, Source};
 use crate::quantity::Units;
-use rayon::prelude::*;
 use serde_json::json;
 
 pub fn run(arguments: &MakeArguments, console: &mut Console) -> Outcome {
@@ -54,14 +52,13 @@ pub fn run(arguments: &MakeArguments, console: &mut Console) -> Outcome {
 /// The files of the kit.
 pub fn files(compiled: &Compiled) -> Result<Files, KitError> {
     let assembly = &compiled.assembly;
-    let cards: Vec<Card> = compiled.states.par_iter().map(|state| layers::card(assembly, state)).collect();
     let (inch, metric) = rayon::join(|| rounded(compiled, Units::Inch), || rounded(compiled, Units::Mm));
     let ruler = |rounded: &'_ crate::compile::Rounded| (rounded.units, rounded.step, rounded.faults.clone());
     let ((iu, is, if_), (mu, ms, mf)) = (ruler(&inch), ruler(&metric));
     kit::kit(&Source {
         assembly,
         states: &compiled.states,
-        cards: &cards,
+        cards: &compiled.cards,
         inch: Ruler { assembly: &inch.assembly, units: iu, step: is, faults: if_ },
         metric: Ruler { assembly: &metric.assembly, units: mu, step: ms, faults: mf },
     })

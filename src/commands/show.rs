@@ -5,7 +5,6 @@ use super::args::ShowArguments;
 use super::check::need_sound;
 use super::console::Console;
 use super::replace::{create, replace, why};
-use crate::layers;
 use crate::output::kit::{self, View};
 use crate::source::nearest;
 
@@ -17,11 +16,12 @@ pub fn run(arguments: &ShowArguments, console: &mut Console) -> Outcome {
             return outcome;
         }
     };
-    let state = match &arguments.pose {
-        None => compiled.states.first(),
-        Some(name) => compiled.states.iter().find(|s| s.name == *name),
+    let mut poses = compiled.states.iter().zip(&compiled.cards);
+    let shown = match &arguments.pose {
+        None => poses.next(),
+        Some(name) => poses.find(|(state, _)| state.name == *name),
     };
-    let Some(state) = state else {
+    let Some((state, card)) = shown else {
         let names: Vec<&str> = compiled.states.iter().map(|s| s.name.as_str()).collect();
         let complaint = match &arguments.pose {
             _ if names.is_empty() => "the design has no pose; add one such as `pose flat {}`".to_string(),
@@ -34,8 +34,7 @@ pub fn run(arguments: &ShowArguments, console: &mut Console) -> Outcome {
         console.complain(&complaint);
         return Outcome::CouldNotRun;
     };
-    let card = layers::card(&compiled.assembly, state);
-    let picture = match kit::picture(&compiled.assembly, state, &card, View::ThreeQuarter) {
+    let picture = match kit::picture(&compiled.assembly, state, card, View::ThreeQuarter) {
         Ok(picture) => picture,
         Err(error) => {
             console.complain(&format!("{} cannot be drawn: {}", error.file, error.why));

@@ -17,6 +17,7 @@ pub use rounded::{Rounded, rounded};
 
 use crate::assembly::Assembly;
 use crate::findings::{Findings, Say};
+use crate::layers::Card;
 use crate::meaning::design::Design;
 use crate::meaning::{self, Request};
 use crate::motion::PoseState;
@@ -33,6 +34,8 @@ pub struct Compiled {
     pub assembly: Assembly,
     /// The card in each pose of the assembly, in its order.
     pub states: Vec<PoseState>,
+    /// The layers of each pose.
+    pub cards: Vec<Card>,
     pub findings: Findings,
 }
 
@@ -65,5 +68,13 @@ pub fn compile_text(text: &str, library: &dyn Library, request: &Request) -> Res
     let verdict = verdict::judge(&design, speak);
     findings.extend(verdict.findings);
     findings.sort();
-    Ok(Compiled { sources, tree, design, assembly: verdict.assembly, states: verdict.states, findings })
+    Ok(Compiled {
+        sources,
+        tree,
+        design,
+        assembly: verdict.assembly,
+        states: verdict.states,
+        cards: verdict.cards,
+        findings,
+    })
 }

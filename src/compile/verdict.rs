@@ -3,10 +3,12 @@
 use crate::assembly::{self, Assembly};
 use crate::checks::{self, Subject};
 use crate::findings::{Findings, Say, Severity};
+use crate::layers::{self, Card};
 use crate::making;
 use crate::meaning::design::Design;
 use crate::motion::{self, PoseState};
 use crate::quantity::Units;
+use rayon::prelude::*;
 use std::collections::BTreeMap;
 
 /// An assembly with the findings that lowering and checking it gave.
@@ -14,6 +16,8 @@ pub struct Verdict {
     pub assembly: Assembly,
     /// The card in each pose of the assembly, in its order.
     pub states: Vec<PoseState>,
+    /// The layers of each pose.
+    pub cards: Vec<Card>,
     pub findings: Findings,
 }
 
@@ -24,10 +28,11 @@ pub fn judge(design: &Design, units: Units) -> Verdict {
     let lowered = motion::lower(&assembly);
     let stand = |pose: &assembly::Pose| motion::stand_lowered(&assembly, &lowered, &pose.name, &pose.values);
     let states: Vec<PoseState> = assembly.poses.iter().map(stand).collect();
-    checks::run(&Subject { assembly: &assembly, states: &states }, &mut findings);
+    let cards: Vec<Card> = states.par_iter().map(|state| layers::card(&assembly, state)).collect();
+    checks::run(&Subject { assembly: &assembly, states: &states, cards: &cards }, &mut findings);
     making::check(&assembly, &mut findings);
     findings.sort();
-    Verdict { assembly, states, findings }
+    Verdict { assembly, states, cards, findings }
 }
 
 /// How many errors of each name there are.

@@ -43,7 +43,7 @@ impl Order {
         let below =
             |&i: &usize| faces.iter().filter(|&&j| i != j && self.is_above(i, j) == Some(true)).count();
         let mut sorted = faces.to_vec();
-        sorted.sort_by_key(below);
+        sorted.sort_by_cached_key(below);
         sorted
     }
 }

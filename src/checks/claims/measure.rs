@@ -6,7 +6,6 @@ use crate::assembly::{Assembly, JointId, JointKind, PanelId, SlideHow};
 use crate::checks::stuck::{closed_angle, panel_name};
 use crate::checks::{Subject, closed};
 use crate::findings::Label;
-use crate::layers;
 use crate::motion::{PoseState, Vec3};
 use crate::quantity::Dimension;
 use crate::quantity::tolerance::{COINCIDENT_MM, PARALLEL_DEG};
@@ -54,8 +53,7 @@ pub fn measure(subject: &Subject, measure: &Measure) -> Found {
 
 /// What cannot be known of a pose is no finding of its own when its layers contradict each other: that is told.
 pub fn unknown(subject: &Subject, pose: PoseId, why: String) -> Found {
-    let state = subject.states.get(pose);
-    let contradicts = state.is_some_and(|s| layers::card(subject.assembly, s).contradiction.is_some());
+    let contradicts = subject.cards.get(pose).is_some_and(|c| c.contradiction.is_some());
     if contradicts { Found::Told } else { Found::Unknown(why) }
 }
 

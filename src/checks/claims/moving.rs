@@ -10,11 +10,12 @@ use crate::assembly::{Assembly, JointId, JointKind, Move, PanelId, SlideHow};
 use crate::checks::Subject;
 use crate::checks::stuck::panel_name;
 use crate::findings::Label;
-use crate::layers;
+use crate::layers::{self, Card};
 use crate::motion::{
     BodyId, Clash, FaultKind, Lowered, Pose, PoseFault, PoseState, State, lower, stand_lowered,
 };
 use crate::quantity::tolerance::{CLOSURE_MM, FLAT_DEG, PARALLEL_DEG};
+use rayon::prelude::*;
 
 /// Places of a leg at which a flat card's layers are looked at.
 const STATIONS: usize = 9;
@@ -31,8 +32,8 @@ pub fn moves(subject: &Subject, id: MotionId) -> Found {
     let Some(motion) = assembly.motions.get(id) else {
         return Found::Unknown("the motion is not known".into());
     };
-    let contradicts = |state: &PoseState| layers::card(assembly, state).contradiction.is_some();
-    if !assembly.missing.is_empty() || subject.states.iter().any(|s| s.fault.is_some() || contradicts(s)) {
+    let contradicts = subject.cards.iter().any(|c| c.contradiction.is_some());
+    if !assembly.missing.is_empty() || contradicts || subject.states.iter().any(|s| s.fault.is_some()) {
         return Found::Told;
     }
     let lowered = lower(assembly);
@@ -67,7 +68,7 @@ fn leg_moves(assembly: &Assembly, lowered: &Lowered, leg: &[Move], start: &[(Joi
         stand_lowered(assembly, lowered, "on the way", &values)
     };
     let stations: Vec<f64> = (0..STATIONS).map(|k| k as f64 / (STATIONS - 1) as f64).collect();
-    let states: Vec<PoseState> = stations.iter().map(|&s| at(s)).collect();
+    let states: Vec<PoseState> = stations.par_iter().map(|&s| at(s)).collect();
     if let Some((s, fault)) = stations.iter().zip(&states).find_map(|(s, p)| Some((s, p.fault.as_ref()?))) {
         let joint = fault.joint.and_then(|j| assembly.joints.get(j));
         let label = |j: &crate::assembly::Joint| Label { span: j.span, text: "does not close".into() };
@@ -77,8 +78,9 @@ fn leg_moves(assembly: &Assembly, lowered: &Lowered, leg: &[Move], start: &[(Joi
             others: joint.map(label).into_iter().collect(),
         };
     }
-    for (s, state) in stations.iter().zip(&states) {
-        if let Some(contradiction) = layers::card(assembly, state).contradiction {
+    let cards: Vec<Card> = states.par_iter().map(|state| layers::card(assembly, state)).collect();
+    for (s, card) in stations.iter().zip(&cards) {
+        if let Some(contradiction) = &card.contradiction {
             let label = |&j: &JointId| {
                 let joint = assembly.joints.get(j)?;
                 Some(Label { span: joint.span, text: format!("`{}`", joint.name) })

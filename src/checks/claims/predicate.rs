@@ -8,7 +8,6 @@ use crate::checks::stuck::piece_of;
 use crate::checks::{Subject, closed, envelope, post};
 use crate::findings::Label;
 use crate::geometry::{Point, Polygon, clip_segment, interiors_intersect, pt};
-use crate::layers;
 use crate::motion::{Plate, Point3, PoseState, stance};
 use crate::quantity::standard;
 use crate::quantity::tolerance::COINCIDENT_MM;
@@ -64,7 +63,7 @@ fn folds_flat(subject: &Subject, pose: PoseId) -> Found {
         Ok(state) => state,
         Err(found) => return found,
     };
-    let card = layers::card(subject.assembly, state);
+    let Some(card) = subject.cards.get(pose) else { return Found::Told };
     if card.contradiction.is_some() {
         return Found::Told;
     }

@@ -26,7 +26,7 @@ pub fn shares(subject: &Subject, thing: &Thing, pose: PoseId) -> Result<Shares, 
     let state = subject.states.get(pose).ok_or("the pose is not known")?;
     let views = layers::views(subject.assembly, state, MOST_ORDERS)
         .ok_or("what is seen is known only of a card that lies flat with its layers in order")?;
-    let leaves = layers::card(subject.assembly, state).leaves;
+    let leaves = &subject.cards.get(pose).ok_or("the pose is not known")?.leaves;
     let panel_of = |seen: &CardSeen| leaves.get(seen.leaf).map(|l| l.panel);
     let seen_in = |view: &[Vec<CardSeen>; 2], panels: &[PanelId], face: Face| -> Region {
         let shown = |s: &&CardSeen| {

@@ -4,7 +4,7 @@
 use super::{Place, number};
 use crate::assembly::{Assembly, Crease, Fold, Joint, JointKind, Piece, PieceKind, Reading};
 use crate::geometry::{Point, Rect};
-use crate::layers;
+use crate::layers::Card;
 use crate::meaning::design::{Adjust, Blank};
 use crate::motion::PoseState;
 use crate::quantity::Dimension;
@@ -96,7 +96,7 @@ pub(super) struct BlankForm {
 }
 
 impl PoseForm {
-    pub fn of(state: &PoseState, assembly: &Assembly) -> Self {
+    pub fn of(state: &PoseState, card: &Card, assembly: &Assembly) -> Self {
         let extent = state.extent(assembly);
         let moving = assembly.joints.iter().zip(&state.values);
         Self {
@@ -105,7 +105,7 @@ impl PoseForm {
             width_mm: number(extent.width),
             height_mm: number(extent.height),
             depth_mm: number(extent.depth),
-            thickness_mm: layers::card(assembly, state).thickest.and_then(|t| number(t.mm)),
+            thickness_mm: card.thickest.as_ref().and_then(|t| number(t.mm)),
             gap_mm: number(state.gap_mm),
             values: moving.filter_map(|(joint, value)| ValueForm::of(joint, *value)).collect(),
         }

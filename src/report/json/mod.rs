@@ -95,7 +95,7 @@ pub fn design(file: &str, compiled: Result<&Compiled, &LibraryError>, extra: &Ex
 }
 
 fn content(compiled: &Compiled, extra: &Extra) -> Content {
-    let Compiled { sources, design, assembly, states, findings, .. } = compiled;
+    let Compiled { sources, design, assembly, states, cards, findings, .. } = compiled;
     Content {
         title: design.title.clone(),
         units: match design.units {
@@ -103,7 +103,7 @@ fn content(compiled: &Compiled, extra: &Extra) -> Content {
             Units::Inch => "in",
         },
         findings: findings.list().iter().map(|f| FindingForm::of(f, sources)).collect(),
-        poses: states.iter().map(|s| PoseForm::of(s, assembly)).collect(),
+        poses: states.iter().zip(cards).map(|(s, c)| PoseForm::of(s, c, assembly)).collect(),
         joints: assembly.joints.iter().filter_map(|j| JointForm::of(j, sources)).collect(),
         pieces: assembly.pieces.iter().map(|p| PieceForm::of(p, assembly, sources)).collect(),
         mass_g: stock::mass(assembly).ok().and_then(number),
