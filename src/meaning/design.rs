@@ -202,6 +202,7 @@ pub enum PathSegment {
 }
 
 #[derive(Debug, Clone)]
+#[allow(clippy::large_enum_variant)] // few of each in a design; boxing would only scatter it
 pub enum Mirror {
     /// A line square to the reading.
     Reading {
@@ -304,6 +305,7 @@ pub struct Cutout {
 }
 
 #[derive(Debug, Clone)]
+#[allow(clippy::large_enum_variant)] // few of each in a design; boxing would only scatter it
 pub enum CutoutForm {
     /// Slot or slit. `width` is `None` for a slit. When `line` is `None`, `length` and the placement give it: its
     /// centre, turned by the `Turned` placement from lying across.
@@ -390,6 +392,7 @@ pub struct Place {
 }
 
 #[derive(Debug, Clone)]
+#[allow(clippy::large_enum_variant)] // few of each in a design; boxing would only scatter it
 pub enum PlaceKind {
     Centred(Option<AxisWord>),
     /// Against a side.

@@ -75,10 +75,7 @@ impl<'t> World<'t> {
     pub fn joint_of(&mut self, scope: ScopeId, path: &'t Path) -> Option<JointOf> {
         let entity = self.resolve(scope, path, &[])?;
         match entity {
-            Entity::Joint(name) => match self.joint_names.get(&name) {
-                Some(joint) => Some(JointOf::Joint(*joint)),
-                None => None,
-            },
+            Entity::Joint(name) => self.joint_names.get(&name).map(|joint| JointOf::Joint(*joint)),
             Entity::Member { piece, name, member } if member.kind.is_crease() => {
                 let piece = self.piece_index(piece)?;
                 Some(JointOf::Crease { piece, crease: name })
