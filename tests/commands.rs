@@ -27,7 +27,7 @@ fn assert_follows_schema(report: &serde_json::Value) {
 fn a_sound_design_comes_to_0() {
     let folder = Folder::new("sound");
     folder.write("kite.plica", SOUND);
-    let run = folder.run(["check", "kite.plica"]).comes_to(0).is_harmless();
+    let run = folder.run(["check", "kite.plica"]).comes_to(0).harmless();
     assert_eq!(run.out, "kite.plica: sound\n");
     assert_eq!(run.err, "");
 }
@@ -36,7 +36,7 @@ fn a_sound_design_comes_to_0() {
 fn errors_come_to_1_and_are_shown_with_their_place() {
     let folder = Folder::new("errors");
     folder.write("kite.plica", SLIPS);
-    let run = folder.run(["check", "kite.plica"]).comes_to(1).is_harmless();
+    let run = folder.run(["check", "kite.plica"]).comes_to(1).harmless();
     for part in [
         "[unknown-name]",
         "kite.plica:4:15",
@@ -266,7 +266,7 @@ fn the_json_report_measures_the_card() {
 fn mends_are_listed_as_a_diff_and_nothing_is_written() {
     let folder = Folder::new("mends");
     folder.write("kite.plica", SLIPS);
-    let run = folder.run(["check", "--mend", "kite.plica"]).comes_to(1).is_harmless();
+    let run = folder.run(["check", "--mend", "kite.plica"]).comes_to(1).harmless();
     let hunk = "--- kite.plica\n+++ kite.plica\n@@ -4,1 +4,1 @@\n-piece kite of bord { size wdie by 80mm }\n+piece kite of board { size wdie by 80mm }\n";
     assert!(run.out.contains(hunk), "{}", run.out);
     assert!(
@@ -436,11 +436,11 @@ fn a_pose_is_shown_as_a_picture() {
 #[test]
 fn explain_lists_everything_and_explains_each() {
     let folder = Folder::new("explain");
-    let list = folder.run(["explain"]).comes_to(0).is_harmless();
+    let list = folder.run(["explain"]).comes_to(0).harmless();
     for entry in plica::findings::catalogue::ENTRIES {
         assert!(list.out.contains(&format!("  {} ", entry.name)), "{} is not listed", entry.name);
     }
-    let one = folder.run(["explain", "unknown-name"]).comes_to(0).is_harmless();
+    let one = folder.run(["explain", "unknown-name"]).comes_to(0).harmless();
     assert!(one.out.contains("Wrong:\n") && one.out.contains("Right:\n"), "{}", one.out);
     let near = folder.run(["explain", "unknown-nam"]).comes_to(2);
     assert_eq!(near.err, "plica: there is no finding unknown-nam; did you mean unknown-name?\n");

@@ -299,9 +299,5 @@ fn raw_text(text: &str) -> usize {
 /// Whether a mark begins a character and not a lifetime.
 fn is_character(text: &str) -> bool {
     let mut after = text.chars().skip(1);
-    match (after.next(), after.next()) {
-        (Some('\\'), _) => true,
-        (Some(_), Some('\'')) => true,
-        _ => false,
-    }
+    matches!((after.next(), after.next()), (Some('\\'), _) | (Some(_), Some('\'')))
 }

@@ -98,7 +98,7 @@ impl Run {
 
     /// Nothing in the output that a terminal would act on.
     #[track_caller]
-    pub fn is_harmless(self) -> Self {
+    pub fn harmless(self) -> Self {
         for text in [&self.out, &self.err] {
             let bad = text.chars().find(|c| c.is_control() && *c != '\n');
             assert_eq!(bad, None, "{text:?}");
