@@ -41,7 +41,7 @@ fn check(folder: &Folder, file: &str) -> Run {
 /// Checks a text as a file and returns the names of its findings in order.
 fn findings(folder: &Folder, text: impl AsRef<[u8]>) -> Vec<String> {
     folder.write("design.plica", text);
-    let run = check(folder, "design.plica").is_harmless();
+    let run = check(folder, "design.plica").harmless();
     assert!(matches!(run.code, Some(0 | 1)), "{:?}: {}", run.code, run.err);
     let name = |line: &str| Some(line.splitn(4, ':').nth(3)?.trim().split(' ').nth(1)?.to_string());
     let names: Vec<String> = run.out.lines().filter_map(name).collect();
@@ -230,21 +230,21 @@ fn nothing_reaches_the_terminal_that_steers_it() {
         &["tidy", "design.plica"],
         &["make", "design.plica", "--into", "kit"],
     ] {
-        let run = folder.run(arguments.iter().copied()).is_harmless();
+        let run = folder.run(arguments.iter().copied()).harmless();
         for hidden in ['\u{202e}', '\u{2066}'] {
             assert!(!run.out.contains(hidden) && !run.err.contains(hidden), "{arguments:?}");
         }
     }
-    let json = folder.run(["check", "--json", "design.plica"]).is_harmless();
+    let json = folder.run(["check", "--json", "design.plica"]).harmless();
     serde_json::from_str::<serde_json::Value>(&json.out).unwrap();
     let name = "kite\u{1b}[31m.plica";
     folder.write(name, "let a = nowhere\n");
-    folder.run(["check", name]).comes_to(1).is_harmless();
-    folder.run(["check", "--lines", name]).comes_to(1).is_harmless();
-    folder.run(["check", "missing\u{1b}[31m.plica"]).comes_to(2).is_harmless();
-    folder.run(["tidy", "missing\u{1b}[31m.plica"]).comes_to(2).is_harmless();
-    folder.run(["explain", "\u{1b}[31m"]).comes_to(2).is_harmless();
-    folder.run(["new", "-o", "no\u{1b}[31m/such.plica"]).comes_to(2).is_harmless();
+    folder.run(["check", name]).comes_to(1).harmless();
+    folder.run(["check", "--lines", name]).comes_to(1).harmless();
+    folder.run(["check", "missing\u{1b}[31m.plica"]).comes_to(2).harmless();
+    folder.run(["tidy", "missing\u{1b}[31m.plica"]).comes_to(2).harmless();
+    folder.run(["explain", "\u{1b}[31m"]).comes_to(2).harmless();
+    folder.run(["new", "-o", "no\u{1b}[31m/such.plica"]).comes_to(2).harmless();
 }
 
 #[cfg(unix)]
