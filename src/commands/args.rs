@@ -126,6 +126,9 @@ pub struct MakeArguments {
     /// Folder to write into; written whole or not at all
     #[arg(long, value_name = "DIR")]
     pub into: PathBuf,
+    /// Plan the sheets for this many cards
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=200))]
+    pub copies: u32,
     #[command(flatten)]
     pub design: DesignOptions,
     /// Report the outcome as JSON

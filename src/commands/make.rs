@@ -34,7 +34,7 @@ pub fn run(arguments: &MakeArguments, console: &mut Console) -> Outcome {
         console.complain(&error.to_string());
         return Outcome::CouldNotRun;
     }
-    let files = match progress::during(console, "making the kit", 1, |_| files(&compiled)) {
+    let files = match progress::during(console, "making the kit", 1, |_| files(&compiled, arguments.copies)) {
         Ok(files) => files,
         Err(error) => {
             console.complain(&format!("{} cannot be drawn: {}", error.file, error.why));
@@ -49,8 +49,8 @@ pub fn run(arguments: &MakeArguments, console: &mut Console) -> Outcome {
     Outcome::Sound
 }
 
-/// The files of the kit.
-pub fn files(compiled: &Compiled) -> Result<Files, KitError> {
+/// The files of the kit, its sheets planned for a number of cards.
+pub fn files(compiled: &Compiled, copies: u32) -> Result<Files, KitError> {
     let assembly = &compiled.assembly;
     let (inch, metric) = rayon::join(|| rounded(compiled, Units::Inch), || rounded(compiled, Units::Mm));
     let ruler = |rounded: &'_ crate::compile::Rounded| (rounded.units, rounded.step, rounded.faults.clone());
@@ -61,6 +61,7 @@ pub fn files(compiled: &Compiled) -> Result<Files, KitError> {
         cards: &compiled.cards,
         inch: Ruler { assembly: &inch.assembly, units: iu, step: is, faults: if_ },
         metric: Ruler { assembly: &metric.assembly, units: mu, step: ms, faults: mf },
+        copies,
     })
 }
 

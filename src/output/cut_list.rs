@@ -277,7 +277,7 @@ fn verdict(ruler: &Ruler) -> Vec<String> {
 }
 
 /// Text that Markdown leaves alone.
-fn plain(text: &str) -> String {
+pub(super) fn plain(text: &str) -> String {
     text.chars()
         .filter(|c| !c.is_control())
         .flat_map(|c| match c {

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use rayon::prelude::*;
 
 use super::cut_list::{CutList, Ruler};
-use super::{cutting, dxf, font, gltf, model, pdf, png, svg};
+use super::{cutting, dxf, font, gltf, model, pdf, plan, png, svg};
 use crate::assembly::{Assembly, Motion, PaperId, PieceId};
 use crate::drawing::hidden::Camera;
 use crate::drawing::pages::{self, Paper};
@@ -31,6 +31,8 @@ pub struct Source<'a> {
     pub cards: &'a [Card],
     pub inch: Ruler<'a>,
     pub metric: Ruler<'a>,
+    /// How many cards are made at a time.
+    pub copies: u32,
 }
 
 /// Something that could not be drawn.
@@ -76,11 +78,19 @@ pub fn kit(source: &Source) -> Result<BTreeMap<String, Vec<u8>>, KitError> {
         jobs.push(Job::Body(state, card));
     }
     jobs.extend(assembly.motions.iter().map(Job::Motion));
+    let ruler = if assembly.units == Units::Inch { &source.inch } else { &source.metric };
+    let plans = plan::plans(ruler.assembly, ruler.step, source.copies);
+    let sheets: Vec<(String, Figure)> = plans.iter().flat_map(|p| plan::sheets(ruler.assembly, p)).collect();
+    for (name, figure) in &sheets {
+        jobs.push(Job::Svg(format!("{name}.svg"), figure));
+        jobs.push(Job::Png(format!("{name}.png"), figure));
+    }
     let drawn: Result<Vec<Vec<File>>, KitError> = jobs.par_iter().map(|job| job.run(assembly)).collect();
     let mut files: BTreeMap<String, Vec<u8>> = drawn?.into_iter().flatten().collect();
     let list = CutList::new(&source.inch, &source.metric);
     files.insert("cut-list.md".into(), list.markdown().into_bytes());
     files.insert("cut-list.csv".into(), list.csv().into_bytes());
+    files.insert("sheet-plan.md".into(), plan::markdown(ruler.assembly, &plans).into_bytes());
     files.insert("model.json".into(), model::write(assembly).into_bytes());
     Ok(files)
 }

@@ -5,6 +5,7 @@
 //! - [`png::write`]: a picture in pixels, drawn with the bundled font only.
 //! - [`cutting`]: paths for a cutting machine as SVG, [`dxf`] the same as DXF.
 //! - [`gltf`]: poses and motions as bodies in space.
+//! - [`plan`]: how the pieces come out of their sheets.
 //! - [`folder::replace`]: a set of files written whole or not at all.
 //! - [`font`]: the bundled typeface and its measure.
 //!
@@ -20,5 +21,6 @@ pub mod gltf;
 pub mod kit;
 pub mod model;
 pub mod pdf;
+pub mod plan;
 pub mod png;
 pub mod svg;

@@ -45,7 +45,10 @@ impl<'a> Seeker<'a> {
                 }
                 if tree.is_empty() {
                     let cost = way.size[0] as f64 * way.size[1] as f64;
-                    if best.is_none_or(|b| cost < b.cost) {
+                    // On an empty sheet nothing tells the two ways of lying apart, but what fits beside one of them
+                    // may not fit beside the other: either may be tried.
+                    let other_way = best.is_some_and(|b| b.sheet == sheet && b.cost == cost);
+                    if best.is_none_or(|b| cost < b.cost) || (other_way && random.unit() < 0.5) {
                         best = Some(Place { sheet, site: Site::Beside { node: NONE, axis: 0 }, way, cost });
                     }
                     continue;
