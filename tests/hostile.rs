@@ -43,7 +43,9 @@ fn findings(folder: &Folder, text: impl AsRef<[u8]>) -> Vec<String> {
     folder.write("design.plica", text);
     let run = check(folder, "design.plica").harmless();
     assert!(matches!(run.code, Some(0 | 1)), "{:?}: {}", run.code, run.err);
-    let name = |line: &str| Some(line.splitn(4, ':').nth(3)?.trim().split(' ').nth(1)?.to_string());
+    let name = |line: &str| {
+        Some(line.splitn(4, ':').nth(3)?.split_whitespace().nth(1)?.trim_end_matches(':').to_string())
+    };
     let names: Vec<String> = run.out.lines().filter_map(name).collect();
     assert_eq!(run.code == Some(1), run.out.lines().any(|l| l.contains(": error ")), "{}", run.out);
     names
@@ -51,7 +53,8 @@ fn findings(folder: &Folder, text: impl AsRef<[u8]>) -> Vec<String> {
 
 #[track_caller]
 fn has(found: &[String], name: &str) {
-    assert!(found.iter().any(|f| f == name), "no {name} in {found:?}");
+    let kinds: std::collections::BTreeSet<&String> = found.iter().collect();
+    assert!(found.iter().any(|f| f == name), "no {name} among {kinds:?}");
 }
 
 #[test]
