@@ -54,7 +54,7 @@ fn check_slider_without_claims(bencher: Bencher) {
 #[divan::bench]
 fn make_slider(bencher: Bencher) {
     let compiled = compiled(SLIDER);
-    bencher.bench(|| kit_files(divan::black_box(&compiled)).map(|files| files.len()));
+    bencher.bench(|| kit_files(divan::black_box(&compiled), 1).map(|files| files.len()));
 }
 
 #[divan::bench]
