@@ -121,3 +121,58 @@ pub fn safe_edits(findings: &Findings) -> Vec<Edit> {
     }
     out
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::compile::compile_text;
+
+    const HEAD: &str = "card \"Kite\"\npaper board: 200gsm, 0.25mm thick\n";
+
+    /// The findings of a text by name, each with what its mend says.
+    fn mended(text: &str) -> Vec<(&'static str, Option<String>)> {
+        let request = Request { path: "kite.plica".into(), ..Request::default() };
+        let mut compiled = compile_text(&format!("{HEAD}{text}"), &Memory::default(), &request).unwrap();
+        try_mends(&mut compiled, &Memory::default(), &request);
+        compiled.findings.list().iter().map(|f| (f.name(), f.mend.as_ref().map(|m| m.says.clone()))).collect()
+    }
+
+    #[test]
+    fn a_mend_that_helps_is_kept() {
+        let all = mended("let wide = 60mm\npiece kite of board { size wdie by 80mm }\n");
+        assert_eq!(all, [("unknown-name", Some("write `wide`".into()))]);
+    }
+
+    /// `wide` is the nearest name, but an angle: writing it would only make another error.
+    #[test]
+    fn a_mend_that_makes_another_error_is_not_offered() {
+        let all = mended("let wide = 60deg\npiece kite of board { size wdie by 80mm }\n");
+        assert_eq!(all, [("unknown-name", None)]);
+    }
+
+    /// The slot was out of place all along; nobody could see it while the size could not be read.
+    #[test]
+    fn a_fault_that_a_mend_uncovers_does_not_count_against_it() {
+        let piece = |size: &str| {
+            format!(
+                "let wide = 60mm\npiece kite of board {{\n  size {size} by 80mm\n  slot rail: 2mm wide, 90mm from left, 10mm to 40mm from top\n}}\n"
+            )
+        };
+        let right: Vec<_> = mended(&piece("wide")).into_iter().map(|(name, _)| name).collect();
+        assert!(!right.is_empty(), "the slot is a fault of its own");
+        let all = mended(&piece("wdie"));
+        assert_eq!(all, [("unknown-name", Some("write `wide`".into()))]);
+    }
+
+    #[test]
+    fn safe_edits_do_not_touch_one_another() {
+        let request = Request::default();
+        let text = format!("{HEAD}let wide = 60mm\npiece kite of bord {{ size wdie by wdie }}\n");
+        let mut compiled = compile_text(&text, &Memory::default(), &request).unwrap();
+        try_mends(&mut compiled, &Memory::default(), &request);
+        let mut edits = safe_edits(&compiled.findings);
+        edits.sort();
+        assert_eq!(edits.len(), 3);
+        assert!(edits.windows(2).all(|w| w[0].span.end < w[1].span.start));
+    }
+}

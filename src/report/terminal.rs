@@ -183,3 +183,136 @@ impl SourceCode for Excerpt {
         )))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::findings::{Entry, Family, Telling};
+    use crate::source::Span;
+    use proptest::prelude::*;
+
+    static ENTRY: Entry = Entry {
+        name: "slot-too-short",
+        severity: Severity::Error,
+        family: Family::Joints,
+        title: "A slot is too short",
+        explanation: "",
+        wrong: "",
+        right: "",
+    };
+
+    fn finding(telling: Telling) -> Finding {
+        Finding { entry: &ENTRY, telling, mend: None }
+    }
+
+    fn sources(texts: &[(&str, &str)]) -> SourceMap {
+        let mut map = SourceMap::default();
+        texts.iter().for_each(|(name, text)| assert!(map.add(name, text).is_some()));
+        map
+    }
+
+    /// The place of a word, by file.
+    fn at(map: &SourceMap, file: usize, word: &str) -> Span {
+        let file = &map.files()[file];
+        let start = file.base + file.text.find(word).unwrap() as u32;
+        Span::new(start, start + word.len() as u32)
+    }
+
+    #[test]
+    fn places_in_two_files_are_both_shown() {
+        let map = sources(&[
+            ("kite.plica", "card \"Kite\"\n\tslot rail: 2mm wide\n"),
+            ("parts/straps.plica", "\n\nstrap runner: 6mm wide"),
+        ]);
+        let telling = Telling::new(at(&map, 0, "2mm"), "the slot is 2 mm and the strap 6 mm")
+            .label("too short")
+            .other(at(&map, 1, "6mm wide"), "the strap")
+            .why("it binds")
+            .help("make the slot longer");
+        let text = render(&finding(telling), &map, &Look::default());
+        let expected = [
+            "  × error: the slot is 2 mm and the strap 6 mm [slot-too-short]",
+            "   ╭─[kite.plica:2:13]",
+            " 2 │     slot rail: 2mm wide",
+            "   ·                ─┬─",
+            "   ·                 ╰── too short",
+            "   ╰────",
+            "   ╭─[parts/straps.plica:3:15]",
+            " 3 │ strap runner: 6mm wide",
+            "   ·               ────┬───",
+            "   ·                   ╰── the strap",
+            "   ╰────",
+            "  why: it binds",
+            "  help: make the slot longer",
+        ];
+        assert_eq!(text.lines().collect::<Vec<_>>(), expected);
+    }
+
+    #[test]
+    fn the_last_line_and_nested_places_are_underlined() {
+        let map = sources(&[("kite.plica", "piece kite of board { size 2mm by }\n\n\n")]);
+        let end = map.files()[0].span().after();
+        let text =
+            render(&finding(Telling::new(end, "a brace is missing").label("here")), &map, &Look::default());
+        assert!(text.contains("[kite.plica:1:36]"), "{text}");
+        assert!(text.contains("╰── here"), "{text}");
+        let nested =
+            Telling::new(at(&map, 0, "size 2mm by"), "m").label("outer").other(at(&map, 0, "2mm"), "inner");
+        let text = render(&finding(nested), &map, &Look::default());
+        let under = text.lines().find(|l| l.contains('┬')).unwrap();
+        assert_eq!(under, "   ·                       ──┬───┬─", "{text}");
+    }
+
+    #[test]
+    fn names_are_never_broken_over_lines() {
+        let map = sources(&[("kite.plica", "x")]);
+        let message = "a message that is just long enough to bring the name to the end of a narrow line";
+        for width in 40..110 {
+            let look = Look { width, ..Look::default() };
+            let text = render(&finding(Telling::new(Span::new(0, 1), message)), &map, &look);
+            assert!(text.contains("[slot-too-short]"), "{width}:\n{text}");
+        }
+    }
+
+    #[test]
+    fn a_mend_is_shown_as_the_line_to_write() {
+        let map = sources(&[("kite.plica", "slot rail: 2mm wide\nslot b: 1mm wide\n")]);
+        let mut finding = finding(Telling::new(at(&map, 0, "2mm"), "m"));
+        let edit =
+            |word: &str, text: &str| crate::findings::Edit { span: at(&map, 0, word), text: text.into() };
+        let mend = |edits| Some(Mend { says: "write `6mm`".into(), edits, safe: false });
+        finding.mend = mend(vec![edit("2mm", "6mm")]);
+        let text = render(&finding, &map, &Look::default());
+        assert!(text.ends_with("  mend: write `6mm`\n    1 + slot rail: 6mm wide\n"), "{text}");
+        finding.mend = mend(vec![edit("slot b: 1mm wide\n", "")]);
+        let text = render(&finding, &map, &Look::default());
+        assert!(text.ends_with("    2 - slot b: 1mm wide\n"), "{text}");
+    }
+
+    proptest! {
+        /// Whatever the text and wherever the places: no panic, nothing that steers a terminal, ASCII when asked.
+        #[test]
+        fn any_place_in_any_text_is_rendered(
+            text in "([a-z(){}:, 0-9]|\t|\n|\r|é|\u{1b}|\u{202e}|🪁|\"){0,120}",
+            more in "(\n|[a-z]{0,40}|漢){0,8}",
+            spans in proptest::collection::vec((0u32..260, 0u32..90), 1..6),
+            width in 40usize..120,
+            ascii: bool,
+            colour: bool,
+        ) {
+            let map = sources(&[("kite.plica", &text), ("more\u{7}.plica", &more)]);
+            let mut telling = Telling::new(Span::default(), "message\u{1b}[2J").label("main");
+            for (i, (start, length)) in spans.iter().enumerate() {
+                let span = Span::new(*start, start + length);
+                if i == 0 { telling.place = span; } else { telling = telling.other(span, "other words"); }
+            }
+            let out = render(&finding(telling), &map, &Look { colour, ascii, width });
+            prop_assert!(out.ends_with('\n'));
+            prop_assert!(!ascii || out.is_ascii(), "{}", out);
+            if !colour {
+                prop_assert!(!out.chars().any(|c| c.is_control() && c != '\n'), "{:?}", out);
+            }
+            prop_assert!(!out.contains('\u{202e}'), "{:?}", out);
+        }
+    }
+}
