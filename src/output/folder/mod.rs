@@ -252,5 +252,14 @@ fn build(fresh: &Path, files: &Files) -> Result<File, FolderError> {
 
 /// Removes a folder of our own making. What cannot be removed now is a leftover for the next run.
 fn discard(folder: &Path) {
+    // The marker goes last: should this be cut short, what is left still shows whose it is.
+    for entry in fs::read_dir(folder).into_iter().flatten().flatten().filter(|e| e.file_name() != MARKER) {
+        let path = entry.path();
+        let _ = if entry.file_type().is_ok_and(|t| t.is_dir()) {
+            fs::remove_dir_all(&path)
+        } else {
+            fs::remove_file(&path)
+        };
+    }
     let _ = fs::remove_dir_all(folder);
 }
