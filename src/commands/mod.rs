@@ -16,6 +16,7 @@ mod replace;
 mod show;
 mod tidy;
 
+/// Everything `make` writes for a compiled design, by file name.
 pub use make::files as kit_files;
 
 use crate::meaning::Request;

@@ -6,6 +6,7 @@
 use std::fmt::Write as _;
 
 use crate::assembly::{Assembly, Crease, Cutout, CutoutKind, Fold, Piece, PieceKind, Reading};
+use crate::geometry::Rect;
 use crate::quantity::{Rounding, Units, tolerance};
 
 /// A design rounded to one ruler, and what checking it again found.
@@ -107,22 +108,16 @@ impl CutList {
             if row.inch.scores.is_empty()
                 && row.inch.openings.is_empty()
                 && !row.shaped
-                && row.kind == PieceKind::Cut
+                && row.kind != PieceKind::Strap
             {
                 continue;
             }
             let _ = writeln!(out, "\n## {} {}\n", row.letter, plain(&row.names.join(", ")));
-            match row.kind {
-                PieceKind::Strap => {
-                    let _ = writeln!(
-                        out,
-                        "A strap: cut it rather too long than too short, and stick it before trimming.\n"
-                    );
-                }
-                PieceKind::Mat => {
-                    let _ = writeln!(out, "A mat.\n");
-                }
-                PieceKind::Cut => {}
+            if row.kind == PieceKind::Strap {
+                let _ = writeln!(
+                    out,
+                    "A strap: cut it rather too long than too short, and stick it before trimming.\n"
+                );
             }
             if row.shaped {
                 let _ = writeln!(out, "Shaped: cut it from the net; the size above is the box round it.\n");
@@ -196,27 +191,35 @@ fn measures(ruler: &Ruler, piece: &Piece) -> Measures {
     };
     Measures {
         size: format!("{width} × {height}"),
-        scores: piece.creases.iter().map(|c| score(ruler, c)).collect(),
-        openings: piece.cutouts.iter().map(|c| opening(ruler, c)).collect(),
+        scores: piece.creases.iter().map(|c| score(ruler, c, &piece.bounds)).collect(),
+        openings: piece.cutouts.iter().map(|c| opening(ruler, c, &piece.bounds)).collect(),
         width,
         height,
     }
 }
 
-fn score(ruler: &Ruler, crease: &Crease) -> String {
+fn score(ruler: &Ruler, crease: &Crease, box_of: &Rect) -> String {
     let fold = if crease.fold == Fold::Valley { "valley" } else { "mountain" };
     let name = if crease.named { format!(" {}", crease.name) } else { String::new() };
+    let (from, to) = (crease.from, crease.to);
     match &crease.reading {
         Some(reading) => format!("{fold}{name}: {}", ruler.reading(reading)),
+        // A score straight across is one reading.
+        None if (from.x - to.x).abs() < tolerance::COINCIDENT_MM => {
+            format!("{fold}{name}: {} from left", ruler.say(from.x - box_of.min.x, Rounding::Nearest))
+        }
+        None if (from.y - to.y).abs() < tolerance::COINCIDENT_MM => {
+            format!("{fold}{name}: {} from top", ruler.say(from.y - box_of.min.y, Rounding::Nearest))
+        }
         None => format!(
             "{fold}{name}: from {} to {}",
-            ruler.point(crease.from.x, crease.from.y),
-            ruler.point(crease.to.x, crease.to.y)
+            ruler.point(from.x - box_of.min.x, from.y - box_of.min.y),
+            ruler.point(to.x - box_of.min.x, to.y - box_of.min.y)
         ),
     }
 }
 
-fn opening(ruler: &Ruler, cutout: &Cutout) -> String {
+fn opening(ruler: &Ruler, cutout: &Cutout, box_of: &Rect) -> String {
     let say = |mm: f64| ruler.say(mm, Rounding::Nearest);
     let what = match cutout.kind {
         CutoutKind::Slot => {
@@ -230,7 +233,10 @@ fn opening(ruler: &Ruler, cutout: &Cutout) -> String {
     };
     let mut places: Vec<String> = cutout.readings.iter().map(|r| ruler.reading(r)).collect();
     if places.is_empty() {
-        places.push(format!("centre at {}", ruler.point(cutout.centre.x, cutout.centre.y)));
+        places.push(format!(
+            "centre at {}",
+            ruler.point(cutout.centre.x - box_of.min.x, cutout.centre.y - box_of.min.y)
+        ));
     }
     format!("{what}; {}", places.join(", "))
 }
@@ -276,15 +282,25 @@ fn verdict(ruler: &Ruler) -> Vec<String> {
     lines
 }
 
-/// Text that Markdown leaves alone.
+/// Text that Markdown leaves alone. A `_` within a word marks nothing (CommonMark 0.31, 6.2) and stays readable.
 pub(super) fn plain(text: &str) -> String {
-    text.chars()
-        .filter(|c| !c.is_control())
-        .flat_map(|c| match c {
-            '|' | '*' | '_' | '`' | '<' | '[' | ']' | '\\' | '#' => vec!['\\', c],
-            c => vec![c],
-        })
-        .collect()
+    let letters: Vec<char> = text.chars().filter(|c| !c.is_control()).collect();
+    let is_word =
+        |index: Option<usize>| index.and_then(|i| letters.get(i)).is_some_and(|c| c.is_alphanumeric());
+    let mut out = String::with_capacity(text.len());
+    for (index, letter) in letters.iter().enumerate() {
+        let within = is_word(index.checked_sub(1)) && is_word(Some(index + 1));
+        let marks = match letter {
+            '_' => !within,
+            '|' | '*' | '`' | '<' | '[' | ']' | '\\' | '#' => true,
+            _ => false,
+        };
+        if marks {
+            out.push('\\');
+        }
+        out.push(*letter);
+    }
+    out
 }
 
 /// A field of a CSV file (RFC 4180). A leading sign that a spreadsheet would run as a formula is set off by a quote.

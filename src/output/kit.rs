@@ -126,13 +126,17 @@ pub fn staging<'a>(state: &'a PoseState, card: &'a Card) -> Staging<'a> {
     Staging { state, card, lettering: &font::lettering, picture: &png::cells, typeface: font::typeface() }
 }
 
-/// The picture of a pose as a PNG.
-pub fn picture(assembly: &Assembly, state: &PoseState, card: &Card, view: View) -> Result<Vec<u8>, KitError> {
-    let staging = staging(state, card);
+/// A pose as it is drawn, with its sizes in the plain views.
+pub fn pose_figure(assembly: &Assembly, state: &PoseState, card: &Card, view: View) -> Figure {
     let say = |mm: f64| say_length(mm, assembly.units);
     // Sizes belong to the plain views; in a turned one a length is not what it looks.
     let sizes: Option<&dyn Fn(f64) -> String> = (view != View::ThreeQuarter).then_some(&say);
-    let figure = Stage::new(assembly, staging).picture(&state.name, &view.camera(), sizes);
+    Stage::new(assembly, staging(state, card)).picture(&state.name, &view.camera(), sizes)
+}
+
+/// The picture of a pose as a PNG.
+pub fn picture(assembly: &Assembly, state: &PoseState, card: &Card, view: View) -> Result<Vec<u8>, KitError> {
+    let figure = pose_figure(assembly, state, card, view);
     raster(&format!("pose-{}-{}.png", file_word(&state.name), view.word()), &figure)
 }
 
