@@ -33,7 +33,7 @@ fn every_example_is_sound() {
 fn expected(Made { compiled, .. }: &Made) -> BTreeSet<String> {
     let assembly = &compiled.assembly;
     let mut names: BTreeSet<String> =
-        ["cut-list.md", "cut-list.csv", "model.json", "net.pdf"].map(String::from).into();
+        ["cut-list.md", "cut-list.csv", "model.json", "net.pdf", "sheet-plan.md"].map(String::from).into();
     let other = if assembly.units == Units::Mm { "net-letter.pdf" } else { "net-a4.pdf" };
     names.insert(other.into());
     for piece in &assembly.pieces {
@@ -57,21 +57,31 @@ fn expected(Made { compiled, .. }: &Made) -> BTreeSet<String> {
 #[test]
 fn every_kit_has_its_files_and_no_others() {
     for (name, made) in EXAMPLES.iter() {
-        let is_sheet = |file: &&String| file.starts_with("cutting/sheet-");
+        let is_sheet = |file: &&String| file.starts_with("cutting/sheet-") || file.starts_with("sheets/");
         let (sheets, others): (Vec<&String>, Vec<&String>) = made.files.keys().partition(is_sheet);
         let found: BTreeSet<String> = others.into_iter().cloned().collect();
-        assert_eq!(found, expected(made), "{name}");
+        let wanted = expected(made);
+        let odd: Vec<&String> = found.symmetric_difference(&wanted).collect();
+        assert!(odd.is_empty(), "{name}: {odd:?}");
         assert!(made.files.values().all(|bytes| !bytes.is_empty()), "{name} has an empty file");
-        // Every paper with a sheet has its sheets, numbered from 1, in both formats.
+        // Every paper with a sheet has its sheets, numbered from 1: for a machine, and for a trimmer.
         let assembly = &made.compiled.assembly;
         for (id, paper) in assembly.papers.iter().enumerate() {
             let used = assembly.pieces.iter().any(|piece| piece.paper == id);
-            let word = format!("cutting/sheet-{}-", file_word(&paper.name));
-            let own: Vec<&&String> = sheets.iter().filter(|file| file.starts_with(&word)).collect();
-            assert_eq!(!own.is_empty(), used && paper.sheet.is_some(), "{name}: {}", paper.name);
-            for number in 1..=own.len() / 2 {
-                for kind in ["svg", "dxf"] {
-                    assert!(made.files.contains_key(&format!("{word}{number}.{kind}")), "{name}: {word}");
+            let word = file_word(&paper.name);
+            for (start, kinds) in [
+                (format!("cutting/sheet-{word}-"), ["svg", "dxf"]),
+                (format!("sheets/{word}-"), ["svg", "png"]),
+            ] {
+                let own = sheets.iter().filter(|file| file.starts_with(&start)).count();
+                assert_eq!(own > 0, used && paper.sheet.is_some(), "{name}: {start}");
+                for number in 1..=own / 2 {
+                    for kind in kinds {
+                        assert!(
+                            made.files.contains_key(&format!("{start}{number}.{kind}")),
+                            "{name}: {start}"
+                        );
+                    }
                 }
             }
         }
@@ -82,7 +92,7 @@ fn every_kit_has_its_files_and_no_others() {
 fn a_kit_is_the_same_bytes_again_and_on_one_thread() {
     let alone = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap();
     for (name, path) in sources() {
-        let again = alone.install(|| kit_files(&read(&path))).unwrap();
+        let again = alone.install(|| kit_files(&read(&path), 1)).unwrap();
         let first = &EXAMPLES[&name].files;
         for (file, bytes) in first {
             assert!(again.get(file) == Some(bytes), "{name}: {file} differs on one thread");
@@ -241,24 +251,22 @@ fn show(file: &str, expected: Option<&Raster>, actual: &Raster) {
     fs::write(out.join(file), png::encode(&Raster { width: 3 * width, height, pixels }).unwrap()).unwrap();
 }
 
-/// Writes `lang-examples/pictures`, the pictures of the README: every example in its first pose and in the one that shows
-/// most. `cargo test --test kit_examples -- --ignored pictures_of_the_readme`
+/// Writes `lang-examples/pictures`, the pictures of the README: every example in every pose.
+/// `cargo test --test kit_examples -- --ignored pictures_of_the_readme`
 #[test]
 #[ignore = "writes pictures into the sources"]
 fn pictures_of_the_readme() {
-    const PIXELS_ACROSS: f64 = 440.0;
+    const PIXELS_ACROSS: f64 = 420.0;
     let folder = root().join("lang-examples/pictures");
     fs::create_dir_all(&folder).unwrap();
     for (name, Made { compiled, .. }) in EXAMPLES.iter() {
-        let last = compiled.states.len() - 1;
-        let open = compiled.states.iter().position(|state| state.name == "open").unwrap_or(last);
-        for state in BTreeSet::from([0, open]).into_iter().map(|pose| &compiled.states[pose]) {
+        for state in &compiled.states {
             let card = layers::card(&compiled.assembly, state);
             let figure = kit::pose_figure(&compiled.assembly, state, &card, View::ThreeQuarter);
             let longest = figure.bounds.width().max(figure.bounds.height());
             let raster = png::render(&figure.alone(), PIXELS_ACROSS / longest).unwrap();
-            fs::write(folder.join(format!("{name}-{}.png", file_word(&state.name))), made::indexed(&raster))
-                .unwrap();
+            let file = folder.join(format!("{name}-{}.png", file_word(&state.name)));
+            fs::write(file, made::indexed(&raster)).unwrap();
         }
     }
 }

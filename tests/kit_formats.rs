@@ -136,11 +136,13 @@ fn sheets_hold_every_piece() {
 const PX_PER_MM: f64 = 96.0 / 25.4;
 
 fn paths(group: &usvg::Group) -> Vec<&usvg::Path> {
-    let of = |node| match node {
-        usvg::Node::Path(path) => vec![&**path],
-        usvg::Node::Group(inner) => paths(inner),
-        _ => panic!("text or a picture in a file for a machine"),
-    };
+    fn of(node: &usvg::Node) -> Vec<&usvg::Path> {
+        match node {
+            usvg::Node::Path(path) => vec![path],
+            usvg::Node::Group(inner) => paths(inner),
+            _ => panic!("text or a picture in a file for a machine"),
+        }
+    }
     group.children().iter().flat_map(of).collect()
 }
 
@@ -148,7 +150,14 @@ fn paths(group: &usvg::Group) -> Vec<&usvg::Path> {
 fn groups(svg: &[u8]) -> (f64, Vec<(String, usize, f64)>) {
     let tree = png::parse(std::str::from_utf8(svg).unwrap()).unwrap();
     let mut found = Vec::new();
-    for node in tree.root().children() {
+    // The view box may be carried by a group of its own round those of the file.
+    let mut nodes = tree.root().children();
+    while let [usvg::Node::Group(only)] = nodes
+        && only.id().is_empty()
+    {
+        nodes = only.children();
+    }
+    for node in nodes {
         let usvg::Node::Group(group) = node else { continue };
         let mut total = 0.0;
         let paths = paths(group);

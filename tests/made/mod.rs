@@ -43,7 +43,7 @@ pub static EXAMPLES: LazyLock<BTreeMap<String, Made>> = LazyLock::new(|| {
         .into_par_iter()
         .map(|(name, path)| {
             let compiled = read(&path);
-            let files = kit_files(&compiled).unwrap_or_else(|e| panic!("{name}: {}: {}", e.file, e.why));
+            let files = kit_files(&compiled, 1).unwrap_or_else(|e| panic!("{name}: {}: {}", e.file, e.why));
             (name, Made { compiled, files })
         })
         .collect()
