@@ -1,8 +1,14 @@
 //! Hidden-surface removal against independent means: areas by the union of projections, and rays through random points.
 
+use plica::compile::compile;
 use plica::drawing::hidden::{Camera, Leaf, seen, seen_segment};
 use plica::geometry::{Point, Polygon, Rect, Segment, pt, region_area, union_all};
+use plica::layers;
+use plica::meaning::Request;
 use plica::motion::{Iso, Vec3};
+use plica::output::kit::{self, View};
+use plica::output::png;
+use plica::source::Memory;
 use proptest::prelude::*;
 
 /// A convex leaf about its frame's origin: corners on an ellipse at random angles.
@@ -186,4 +192,50 @@ fn leaves_that_cut_each_other_show_their_nearer_halves() {
     // The tilted one is 20·cos 45° wide; half of it lies before the other.
     let half = 10.0 * std::f64::consts::FRAC_1_SQRT_2 * 20.0;
     assert!((shown[1] - half).abs() < 0.01 && (shown[0] - (400.0 - half)).abs() < 0.01, "{shown:?}");
+}
+
+/// A picture of four colours, printed on the front and on the back of a leaf of 80 × 60 mm: every quarter is where it
+/// belongs, the back as one reads it from behind.
+#[test]
+fn printed_pictures_are_shown_the_right_way_round() {
+    let quarters = [[230, 30, 30, 255], [30, 200, 60, 255], [40, 60, 220, 255], [240, 220, 40, 255_u8]];
+    let pixels = (0..20 * 20).flat_map(|i| quarters[(i / 20 / 10 * 2 + i % 20 / 10) as usize]).collect();
+    let as_png = png::encode(&png::Raster { width: 20, height: 20, pixels }).unwrap();
+    let [a, b, c, d] = quarters.map(|[r, g, b, _]| format!("#{r:02x}{g:02x}{b:02x}"));
+    let as_svg = format!(
+        "<svg xmlns='http://www.w3.org/2000/svg' width='20' height='20'><rect width='10' height='10' fill='{a}'/>\
+         <rect x='10' width='10' height='10' fill='{b}'/><rect y='10' width='10' height='10' fill='{c}'/>\
+         <rect x='10' y='10' width='10' height='10' fill='{d}'/></svg>"
+    );
+    let text = "card \"Flag\"\npaper board: 200gsm, 0.25mm thick, colour \"white\"\n\
+                piece leaf of board { size 80mm by 60mm }\n\
+                print face picture \"flag.png\" on leaf: 40mm wide, centred, 10mm from top\n\
+                print rear picture \"flag.svg\" on back of leaf: 40mm wide, centred, 10mm from top\n\
+                pose flat { }\n";
+    let library =
+        Memory::default().with("flag.plica", text).with("flag.png", as_png).with("flag.svg", as_svg);
+    let request = Request { path: "flag.plica".into(), ..Request::default() };
+    let compiled = compile(&library, &request).unwrap();
+    let told: Vec<String> = compiled.findings.list().iter().map(|f| f.name().to_owned()).collect();
+    assert!(!compiled.findings.has_errors(), "{told:?}");
+    let state = &compiled.states[0];
+    for view in [View::Front, View::Back] {
+        let card = layers::card(&compiled.assembly, state);
+        let figure = kit::pose_figure(&compiled.assembly, state, &card, view);
+        let raster = png::render(&figure.alone(), 4.0).unwrap();
+        // The root's frame is the world; seen from behind, x runs the other way.
+        let at = |x: f64, y: f64| {
+            let x = if view == View::Front { x } else { x - 80.0 };
+            let pixel = |mm: f64, from: f64| ((mm - from) * 4.0) as usize;
+            let index = (pixel(y, figure.bounds.y0) * raster.width as usize + pixel(x, figure.bounds.x0)) * 4;
+            [raster.pixels[index], raster.pixels[index + 1], raster.pixels[index + 2]]
+        };
+        for (quarter, (x, y)) in quarters.iter().zip([(30.0, 20.0), (50.0, 20.0), (30.0, 40.0), (50.0, 40.0)])
+        {
+            let found = at(x, y);
+            let off = found.iter().zip(quarter).map(|(a, b)| a.abs_diff(*b)).max().unwrap();
+            // Colours are rounded to steps of 12.
+            assert!(off <= 12, "{view:?} at {x} {y}: {found:?} for {quarter:?}");
+        }
+    }
 }

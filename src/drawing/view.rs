@@ -9,7 +9,7 @@ use super::hidden::{Camera, Leaf, Projected, seen, seen_segment};
 use super::picture::{Cells, moved};
 use super::{Colour, Figure, LineKind, Mark, Operation, Typeface, curve};
 use crate::assembly::{Assembly, Face, JointKind, PanelId, Print, PrintContent};
-use crate::geometry::{Point, Polygon, Region, Segment, intersection, pt};
+use crate::geometry::{Contour, Point, Polygon, Region, Segment, intersection, pt};
 use crate::layers::Card;
 use crate::motion::{Iso, PoseState, Vec3};
 use crate::quantity::tolerance;
@@ -29,11 +29,16 @@ pub struct Staging<'a> {
 /// In a picture of a card this large, figures have the size they have on a net, mm.
 const USUAL_SIZE_MM: f64 = 110.0;
 
+/// The head of a brad: its colour, how far it reaches beyond the hole, and how far it lies off the paper, mm.
+const BRASS: Colour = Colour { red: 190, green: 156, blue: 82 };
+const HEAD_RIM_MM: f64 = 1.5;
+const HEAD_LIFT_MM: f64 = 0.1;
+
 /// A pose ready to be looked at from anywhere.
 pub struct Stage<'a> {
     assembly: &'a Assembly,
-    /// By leaf drawn: its number in the card and its panel.
-    origin: Vec<(usize, PanelId)>,
+    /// By leaf drawn: its number in the card and its panel; `None` for the head of a brad.
+    origin: Vec<Option<(usize, PanelId)>>,
     leaves: Vec<Leaf>,
     staging: Staging<'a>,
 }
@@ -49,18 +54,22 @@ impl<'a> Stage<'a> {
                 Some(height) => height - frame.shift.z,
                 None => 0.0,
             };
-            origin.push((number, leaf.panel));
+            origin.push(Some((number, leaf.panel)));
             leaves.push(Leaf {
                 frame: Iso::translation(Vec3::new(0.0, 0.0, lift)) * frame,
                 polygon: leaf.polygon.clone(),
             });
         }
+        let heads = heads(assembly, &staging, &leaves, &origin);
+        origin.resize(origin.len() + heads.len(), None);
+        leaves.extend(heads);
         Self { assembly, origin, leaves, staging }
     }
 
     /// Extent of everything on the drawing of a camera: left, top, right, bottom in mm.
     fn bounds(&self, camera: &Camera) -> Option<kurbo::Rect> {
-        let points = self.leaves.iter().flat_map(|leaf| {
+        let paper = self.leaves.iter().zip(&self.origin).filter(|(_, origin)| origin.is_some());
+        let points = paper.flat_map(|(leaf, _)| {
             leaf.polygon.outer.iter().map(|p| camera.project(leaf.frame.point(Vec3::new(p.x, -p.y, 0.0))).0)
         });
         let rect = crate::geometry::Rect::of_points(points)?;
@@ -73,7 +82,13 @@ impl<'a> Stage<'a> {
         let all = seen(&self.leaves, camera, nearer);
         let mut marks = Vec::new();
         for (i, (leaf, region)) in all.iter().enumerate() {
-            let Some((_, panel)) = self.origin.get(i).copied() else { continue };
+            let Some((_, panel)) = self.origin.get(i).copied().flatten() else {
+                let head = shaded(BRASS, shade(leaf), 0.0);
+                marks.extend(
+                    (!region.is_empty()).then(|| Mark::fill(Operation::Artwork, path_of(region), head)),
+                );
+                continue;
+            };
             marks.extend(self.fill(panel, leaf, region));
             marks.extend(self.prints(i, panel, leaf, region, camera));
         }
@@ -88,7 +103,10 @@ impl<'a> Stage<'a> {
 
     /// Whether leaf `j` lies nearer to the viewer than leaf `i`, both in one plane.
     fn is_nearer(&self, camera: &Camera, i: usize, j: usize) -> bool {
-        let (Some((a, _)), Some((b, _))) = (self.origin.get(i), self.origin.get(j)) else { return false };
+        let (Some(Some((a, _))), Some(Some((b, _)))) = (self.origin.get(i), self.origin.get(j)) else {
+            // The head of a brad lies on the paper.
+            return self.origin.get(j) == Some(&None);
+        };
         let Some(leaf) = self.leaves.get(i) else { return false };
         let front_seen = camera.direction(leaf.frame.front()).z > 0.0;
         match self.staging.card.on_front(*a, *b) {
@@ -231,7 +249,7 @@ impl<'a> Stage<'a> {
 
     /// Fold lines of a leaf across which the paper lies flat: drawn thin, the sheet goes on behind them.
     fn open_folds(&self, i: usize) -> Vec<Segment> {
-        let Some((_, panel)) = self.origin.get(i).copied() else { return Vec::new() };
+        let Some((_, panel)) = self.origin.get(i).copied().flatten() else { return Vec::new() };
         let front = |p: PanelId| self.staging.state.frames.get(p).copied().flatten().map(|f| f.front());
         self.assembly
             .joints
@@ -270,6 +288,41 @@ impl<'a> Stage<'a> {
         };
         dimension::dimension(bounds, &readings, style, &mut taken, self.staging.typeface)
     }
+}
+
+/// The heads of the brads, before and behind what they hold together.
+fn heads(
+    assembly: &Assembly,
+    staging: &Staging,
+    leaves: &[Leaf],
+    origin: &[Option<(usize, PanelId)>],
+) -> Vec<Leaf> {
+    let mut heads = Vec::new();
+    for joint in &assembly.joints {
+        let JointKind::Pin { centre, holes, .. } = &joint.kind else { continue };
+        let Some(frame) = staging.state.frames.get(joint.a).copied().flatten() else { continue };
+        let flat = crate::geometry::Outline::from(Contour::circle(
+            *centre,
+            holes.0.max(holes.1) / 2.0 + HEAD_RIM_MM,
+        ))
+        .flatten(tolerance::CHORD_MM);
+        // How far the held leaves lie from the target's own plane, along its normal.
+        let normal = frame.front();
+        let heights = leaves.iter().zip(origin).filter_map(|(leaf, from)| {
+            let (_, panel) = (*from)?;
+            let held = panel == joint.a || panel == joint.b;
+            held.then(|| normal.dot(&(leaf.frame.shift - frame.shift)))
+        });
+        let (low, high) =
+            heights.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), h| (low.min(h), high.max(h)));
+        if low > high {
+            continue;
+        }
+        for height in [low - HEAD_LIFT_MM, high + HEAD_LIFT_MM] {
+            heads.push(Leaf { frame: Iso::translation(normal * height) * frame, polygon: flat.clone() });
+        }
+    }
+    heads
 }
 
 /// A leaf that is turned away from the viewer is a little darker.
