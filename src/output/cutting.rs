@@ -3,7 +3,7 @@
 //! cut loose is neither scored nor pierced true. No line is there twice: a score ends where the paper does, and a cut on
 //! a score takes its place.
 //!
-//! Lengths are mm, y down; the origin is the top left corner of the piece or of the sheet. [`write`] gives an SVG,
+//! Lengths are mm, y down; the origin is the top left corner of the piece or of the sheet. [`write()`] gives an SVG,
 //! [`super::dxf`] the same as DXF.
 
 use xmlwriter::{Indent, Options, XmlWriter};

@@ -4,7 +4,7 @@
 const LONGEST: usize = 100;
 
 /// The candidate nearest to `word`: same letters in another case first, then the least edit distance of at most a
-/// third of the word's length (at least one edit); ties go to the alphabetically first. A word beyond [`LONGEST`]
+/// third of the word's length (at least one edit); ties go to the alphabetically first. A word beyond `LONGEST`
 /// characters is no slip of the pen.
 pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let own: Vec<char> = word.to_lowercase().chars().collect();
