@@ -1,5 +1,7 @@
 //! One order out of the rules: always the same one, and the ring of steps when there is none.
 
+use std::collections::BTreeSet;
+
 use super::rules::{Plan, Rule};
 use super::words::{English, Words};
 use super::works::{Work, piece_of};
@@ -23,27 +25,40 @@ pub struct Deadlock {
     pub forced: Vec<usize>,
 }
 
-/// Works by phase, then as the design states them, as far as the rules let them (Kahn's topological sort, 1962).
+/// Works by phase, then as the design states them, as far as the rules let them (Kahn's topological sort, 1962). When
+/// none is free, the first that is left is forced.
 pub fn order(plan: &Plan) -> Result<Vec<usize>, Deadlock> {
     let count = plan.works.len();
+    let mut waits_for = vec![0_usize; count];
+    let mut frees: Vec<Vec<usize>> = vec![Vec::new(); count];
+    for rule in &plan.rules {
+        waits_for[rule.then] += 1;
+        frees[rule.first].push(rule.then);
+    }
+    let rank = |w: usize| (plan.works[w].phase(), w);
+    let mut open: BTreeSet<_> = (0..count).map(rank).collect();
+    let mut ready: BTreeSet<_> = open.iter().copied().filter(|(_, w)| waits_for[*w] == 0).collect();
     let mut done = vec![false; count];
     let mut sequence = Vec::with_capacity(count);
     let mut ring = None;
-    while sequence.len() < count {
-        let open = || (0..count).filter(|w| !done[*w]);
-        let waits = |w: usize| plan.rules.iter().any(|r| r.then == w && !done[r.first]);
-        let rank = |w: &usize| (plan.works[*w].phase(), *w);
-        let ready = open().filter(|w| !waits(*w)).min_by_key(rank);
-        let next = match ready {
-            Some(next) => next,
+    while let Some(first_left) = open.first().copied() {
+        let place = match ready.pop_first() {
+            Some(place) => place,
             None => {
                 ring.get_or_insert_with(|| shortest_ring(plan, &done));
-                let Some(forced) = open().min_by_key(rank) else { break };
-                forced
+                first_left
             }
         };
+        let (_, next) = place;
+        open.remove(&place);
         done[next] = true;
         sequence.push(next);
+        for then in &frees[next] {
+            waits_for[*then] -= 1;
+            if waits_for[*then] == 0 && !done[*then] {
+                ready.insert(rank(*then));
+            }
+        }
     }
     match ring {
         None => Ok(sequence),

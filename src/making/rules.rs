@@ -1,5 +1,7 @@
 //! What must be done before what, and why.
 
+use std::collections::HashSet;
+
 use super::Spot;
 use super::reach::{self, Cover};
 use super::works::{Work, piece_of, works};
@@ -10,6 +12,8 @@ use crate::assembly::{Assembly, Face, JointId, JointKind, PanelId, PieceId, Slid
 pub struct Plan {
     pub works: Vec<Work>,
     pub rules: Vec<Rule>,
+    /// The same rules, so that none is stated twice.
+    known: HashSet<(usize, usize, Why)>,
     /// By joint: what it covers, and where its mechanism is reached.
     covers: Vec<Vec<Cover>>,
     spots: Vec<Vec<Spot>>,
@@ -67,6 +71,7 @@ impl Plan {
         let mut plan = Self {
             works: works(assembly),
             rules: Vec::new(),
+            known: HashSet::new(),
             covers: joints.clone().map(|j| reach::covers(assembly, j)).collect(),
             spots: joints.map(|j| reach::mechanism(assembly, j)).collect(),
         };
@@ -81,7 +86,7 @@ impl Plan {
     }
 
     fn rule(&mut self, first: usize, then: usize, why: Why) {
-        if first != then && !self.rules.iter().any(|r| r.first == first && r.then == then && r.why == why) {
+        if first != then && self.known.insert((first, then, why.clone())) {
             self.rules.push(Rule { first, then, why });
         }
     }
@@ -116,15 +121,15 @@ impl Plan {
                 Some((work, [joint.a, joint.b].iter().filter_map(|p| piece_of(assembly, *p)).collect()))
             })
             .collect();
-        let works = self.works.clone();
-        for (id, work) in works.iter().enumerate() {
-            let pieces = work.parts(assembly);
+        let works: Vec<(Work, Vec<PieceId>)> =
+            self.works.iter().map(|w| (w.clone(), w.parts(assembly))).collect();
+        for (id, (work, pieces)) in works.iter().enumerate() {
             let early = work.phase() <= 4;
             if !early {
                 continue;
             }
-            for (then, other) in works.iter().enumerate() {
-                let same = other.phase() <= 4 && other.parts(assembly).iter().any(|p| pieces.contains(p));
+            for (then, (other, others)) in works.iter().enumerate() {
+                let same = other.phase() <= 4 && others.iter().any(|p| pieces.contains(p));
                 if same && work.phase() < other.phase() {
                     let print = matches!(work, Work::Print { .. });
                     self.rule(id, then, if print { Why::Flat } else { Why::Plain });
