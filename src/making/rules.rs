@@ -1,6 +1,6 @@
 //! What must be done before what, and why.
 
-use std::collections::HashSet;
+use std::collections::BTreeSet;
 
 use super::Spot;
 use super::reach::{self, Cover};
@@ -13,7 +13,7 @@ pub struct Plan {
     pub works: Vec<Work>,
     pub rules: Vec<Rule>,
     /// The same rules, so that none is stated twice.
-    known: HashSet<(usize, usize, Why)>,
+    known: BTreeSet<(usize, usize, Why)>,
     /// By joint: what it covers, and where its mechanism is reached.
     covers: Vec<Vec<Cover>>,
     spots: Vec<Vec<Spot>>,
@@ -28,7 +28,7 @@ pub struct Rule {
 }
 
 /// Why one work comes before another.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Why {
     /// Nobody needs telling: what is not cut cannot be folded.
     Plain,
@@ -71,7 +71,7 @@ impl Plan {
         let mut plan = Self {
             works: works(assembly),
             rules: Vec::new(),
-            known: HashSet::new(),
+            known: BTreeSet::new(),
             covers: joints.clone().map(|j| reach::covers(assembly, j)).collect(),
             spots: joints.map(|j| reach::mechanism(assembly, j)).collect(),
         };
