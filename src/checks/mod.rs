@@ -5,14 +5,14 @@
 //! missing, or when it would only repeat in other words what another check has found.
 
 mod claims;
-mod closed;
+pub mod closed;
 mod cutting;
-mod envelope;
+pub mod envelope;
 mod facts;
 mod folding;
 mod joints;
 mod motion;
-mod post;
+pub mod post;
 mod stuck;
 
 use crate::assembly::Assembly;

@@ -7,6 +7,7 @@
 //! - [`clearance`] keeps record of what is already on the paper, so that labels keep clear of it.
 //! - [`dimension`] places readings from an edge around a piece; [`label`] places names inside panels.
 //! - [`net`](mod@net) draws the net of a piece; [`view`] a pose, with [`hidden`] parts taken away and [`picture`] prints.
+//! - [`step`](mod@step) draws what is done in a step of the making order.
 //! - [`pages`] puts figures on paper, tiles what is larger, and puts test bars on every page.
 //!
 //! Nothing here knows a file format, a font file or a terminal.
@@ -23,6 +24,7 @@ pub mod net;
 pub mod operation;
 pub mod pages;
 pub mod picture;
+pub mod step;
 pub mod symbol;
 pub mod text;
 pub mod view;

@@ -101,6 +101,30 @@ impl<'a> Stage<'a> {
         Figure::around(title, marks, 4.0, self.staging.typeface)
     }
 
+    /// How much of areas of the card a camera sees. An area is a panel's, on one face, in the frame of its piece; for
+    /// each the share of it that is seen, by area on the drawing, and whether its top is up.
+    pub fn shares(&self, camera: &Camera, areas: &[(PanelId, Face, Polygon)]) -> Vec<(f64, bool)> {
+        let nearer = |i: usize, j: usize| self.is_nearer(camera, i, j);
+        let all = seen(&self.leaves, camera, nearer);
+        let share = |(panel, face, area): &(PanelId, Face, Polygon)| {
+            let (mut whole, mut free, mut up) = (0.0, 0.0, true);
+            for (i, (leaf, region)) in all.iter().enumerate() {
+                let is_panel = self.origin.get(i).copied().flatten().is_some_and(|(_, p)| p == *panel);
+                let Some(frame) = self.leaves.get(i).map(|l| l.frame).filter(|_| is_panel) else { continue };
+                let place = |p: Point| camera.project(frame.point(Vec3::new(p.x, -p.y, 0.0))).0;
+                let here = moved(std::slice::from_ref(area), place);
+                whole +=
+                    crate::geometry::region_area(&intersection(&here, std::slice::from_ref(&leaf.polygon)));
+                if (*face == Face::Front) == leaf.front {
+                    free += crate::geometry::region_area(&intersection(&here, region));
+                    up = camera.direction(frame.direction(Vec3::y())).y >= 0.0;
+                }
+            }
+            (if whole > 0.0 { (free / whole).clamp(0.0, 1.0) } else { 0.0 }, up)
+        };
+        areas.iter().map(share).collect()
+    }
+
     /// Whether leaf `j` lies nearer to the viewer than leaf `i`, both in one plane.
     fn is_nearer(&self, camera: &Camera, i: usize, j: usize) -> bool {
         let (Some(Some((a, _))), Some(Some((b, _)))) = (self.origin.get(i), self.origin.get(j)) else {

@@ -22,6 +22,18 @@ pub trait Words {
     fn heading(&self, work: &Work) -> &'static str;
     /// A piece by its letter and name.
     fn piece(&self, assembly: &Assembly, piece: PieceId) -> String;
+    /// A word on a drawing.
+    fn label(&self, label: Label) -> &'static str;
+}
+
+/// What the drawing of a step says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Label {
+    FrontUp,
+    BackUp,
+    NoGlue,
+    Valley,
+    Mountain,
 }
 
 /// Plain trade English.
@@ -30,6 +42,16 @@ pub struct English;
 impl Words for English {
     fn piece(&self, assembly: &Assembly, piece: PieceId) -> String {
         assembly.pieces.get(piece).map_or_else(String::new, |p| format!("{} {}", p.letter, p.name))
+    }
+
+    fn label(&self, label: Label) -> &'static str {
+        match label {
+            Label::FrontUp => "front up",
+            Label::BackUp => "back up: the piece turned over",
+            Label::NoGlue => "no glue",
+            Label::Valley => "valley",
+            Label::Mountain => "mountain",
+        }
     }
 
     fn heading(&self, work: &Work) -> &'static str {

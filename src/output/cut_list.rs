@@ -20,30 +20,32 @@ pub struct Ruler<'a> {
 }
 
 pub struct CutList {
-    rows: Vec<Row>,
-    notes: Vec<String>,
+    pub(super) rows: Vec<Row>,
+    pub(super) notes: Vec<String>,
     title: String,
-    steps: [String; 2],
+    /// Inches, millimetres.
+    pub(super) steps: [String; 2],
 }
 
-struct Row {
-    letter: String,
-    names: Vec<String>,
-    kind: PieceKind,
-    paper: String,
-    quantity: usize,
-    shaped: bool,
-    inch: Measures,
-    metric: Measures,
+/// Pieces that are alike.
+pub(super) struct Row {
+    pub letter: String,
+    pub names: Vec<String>,
+    pub kind: PieceKind,
+    pub paper: String,
+    pub quantity: usize,
+    pub shaped: bool,
+    pub inch: Measures,
+    pub metric: Measures,
 }
 
 #[derive(PartialEq)]
-struct Measures {
-    size: String,
-    width: String,
-    height: String,
-    scores: Vec<String>,
-    openings: Vec<String>,
+pub(super) struct Measures {
+    pub size: String,
+    pub width: String,
+    pub height: String,
+    pub scores: Vec<String>,
+    pub openings: Vec<String>,
 }
 
 impl CutList {

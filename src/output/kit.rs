@@ -5,13 +5,14 @@ use std::collections::BTreeMap;
 use rayon::prelude::*;
 
 use super::cut_list::{CutList, Ruler};
-use super::{cutting, dxf, font, gltf, model, pdf, plan, png, svg};
+use super::{cutting, dxf, font, gltf, guide, model, pdf, plan, png, svg};
 use crate::assembly::{Assembly, Motion, PaperId, PieceId};
 use crate::drawing::hidden::Camera;
 use crate::drawing::pages::{self, Paper};
 use crate::drawing::view::{Stage, Staging};
-use crate::drawing::{Figure, net};
+use crate::drawing::{Drawing, Figure, net};
 use crate::layers::Card;
+use crate::making;
 use crate::motion::PoseState;
 use crate::quantity::{Units, say_length};
 
@@ -85,12 +86,23 @@ pub fn kit(source: &Source) -> Result<BTreeMap<String, Vec<u8>>, KitError> {
         jobs.push(Job::Svg(format!("{name}.svg"), figure));
         jobs.push(Job::Png(format!("{name}.png"), figure));
     }
+    let motions: Vec<guide::Frames> =
+        assembly.motions.par_iter().map(|motion| guide::frames(assembly, motion)).collect();
+    jobs.extend(motions.iter().map(Job::Animation));
+    jobs.push(Job::Poster(source));
+    let making = making::making(assembly, &making::words::English);
+    let material = guide::Material { source, making: &making, plans: &plans, motions: &motions };
+    let page = guide::guide(&material);
+    let steps = guide::step_pictures(&page);
+    jobs.extend(steps.map(|p| Job::Drawing(&p.file, &p.drawing)));
     let drawn: Result<Vec<Vec<File>>, KitError> = jobs.par_iter().map(|job| job.run(assembly)).collect();
     let mut files: BTreeMap<String, Vec<u8>> = drawn?.into_iter().flatten().collect();
     let list = CutList::new(&source.inch, &source.metric);
     files.insert("cut-list.md".into(), list.markdown().into_bytes());
     files.insert("cut-list.csv".into(), list.csv().into_bytes());
     files.insert("sheet-plan.md".into(), plan::markdown(ruler.assembly, &plans).into_bytes());
+    files.insert("guide.html".into(), guide::html(&page).into_bytes());
+    files.insert("guide.md".into(), guide::markdown(&page).into_bytes());
     files.insert("model.json".into(), model::write(assembly).into_bytes());
     Ok(files)
 }
@@ -112,7 +124,7 @@ impl View {
         }
     }
 
-    fn camera(self) -> Camera {
+    pub fn camera(self) -> Camera {
         match self {
             Self::Front => Camera::front(),
             Self::Back => Camera::back(),
@@ -155,6 +167,10 @@ enum Job<'a> {
     /// A pose in space.
     Body(&'a PoseState, &'a Card),
     Motion(&'a Motion),
+    Animation(&'a guide::Frames),
+    Poster(&'a Source<'a>),
+    /// A drawing as a PNG.
+    Drawing(&'a str, &'a Drawing),
 }
 
 impl Job<'_> {
@@ -188,6 +204,12 @@ impl Job<'_> {
                 let name = format!("space/motion-{}.gltf", file_word(&motion.name));
                 vec![(name, gltf::motion(assembly, motion).into_bytes())]
             }
+            Self::Animation(frames) => {
+                let name = format!("motion-{}.png", file_word(&frames.name));
+                guide::animation(frames, &name)?.map(|bytes| (name, bytes)).into_iter().collect()
+            }
+            Self::Poster(source) => vec![("poster.png".into(), guide::poster(source)?)],
+            Self::Drawing(name, drawing) => vec![((*name).into(), raster_of(name, drawing)?)],
         })
     }
 }
@@ -213,9 +235,13 @@ fn machine(name: &str, job: &cutting::Job) -> Vec<File> {
 }
 
 fn raster(name: &str, figure: &Figure) -> Result<Vec<u8>, KitError> {
-    let longest = figure.bounds.width().max(figure.bounds.height()).max(1.0);
+    raster_of(name, &figure.alone())
+}
+
+fn raster_of(name: &str, drawing: &Drawing) -> Result<Vec<u8>, KitError> {
+    let longest = drawing.size.width.max(drawing.size.height).max(1.0);
     let fine = PIXELS_PER_MM.min(MOST_PIXELS / longest);
-    png::write(&figure.alone(), fine).map_err(|e| KitError { file: name.into(), why: e.to_string() })
+    png::write(drawing, fine).map_err(|e| KitError { file: name.into(), why: e.to_string() })
 }
 
 fn paper_word(paper: Paper) -> &'static str {

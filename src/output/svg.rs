@@ -4,7 +4,7 @@
 use super::font;
 use crate::drawing::line::LineKind;
 use crate::drawing::{Anchor, Drawing, Ink, Mark, Operation, Paint, Text};
-use kurbo::{BezPath, PathEl, Point, Rect};
+use kurbo::{BezPath, PathEl, Point, Rect, Size};
 use std::fmt::Write;
 use xmlwriter::{Indent, Options, XmlWriter};
 
@@ -20,30 +20,75 @@ pub fn write(drawing: &Drawing) -> String {
     xml.write_attribute("xmlns", "http://www.w3.org/2000/svg");
     xml.write_attribute("width", &format!("{}mm", number(drawing.size.width)));
     xml.write_attribute("height", &format!("{}mm", number(drawing.size.height)));
-    let view = format!("0 0 {} {}", number(drawing.size.width), number(drawing.size.height));
-    xml.write_attribute("viewBox", &view);
+    view_box(&mut xml, drawing.size);
     xml.write_attribute("font-family", FALLBACK_FAMILIES);
-    title(&mut xml, &drawing.title);
-    clips(&mut xml, drawing);
+    said(&mut xml, "title", None, &drawing.title);
+    clips(&mut xml, drawing, "");
     for operation in drawing.operations() {
-        group(&mut xml, drawing, operation);
+        xml.start_element("g");
+        xml.write_attribute("id", operation.id());
+        xml.write_attribute("aria-label", operation.name());
+        marks_of(&mut xml, drawing, operation, "");
+        xml.end_element();
     }
     xml.end_document()
 }
 
-fn title(xml: &mut XmlWriter, text: &str) {
-    xml.start_element("title");
+/// What a drawing inside a page is called, and what it shows; for those who hear the page.
+#[derive(Debug, Clone, Copy)]
+pub struct Spoken<'a> {
+    /// Unique on the page.
+    pub id: &'a str,
+    pub title: &'a str,
+    pub description: &'a str,
+}
+
+/// Drawings of one size as one `svg` element of an HTML page, each a group of the class `frame`; every one but the first
+/// is of the class `later` too.
+pub fn inline(frames: &[Drawing], spoken: &Spoken) -> String {
+    let mut xml = XmlWriter::new(Options { indent: Indent::None, ..Options::default() });
+    let (title, description) = (format!("{}-title", spoken.id), format!("{}-text", spoken.id));
+    xml.start_element("svg");
+    xml.write_attribute("role", "img");
+    xml.write_attribute("aria-labelledby", &format!("{title} {description}"));
+    view_box(&mut xml, frames.first().map_or(Size::ZERO, |f| f.size));
+    xml.write_attribute("font-family", FALLBACK_FAMILIES);
+    said(&mut xml, "title", Some(&title), spoken.title);
+    said(&mut xml, "desc", Some(&description), spoken.description);
+    for (number, frame) in frames.iter().enumerate() {
+        let prefix = format!("{}-{number}-", spoken.id);
+        xml.start_element("g");
+        xml.write_attribute("class", if number == 0 { "frame" } else { "frame later" });
+        clips(&mut xml, frame, &prefix);
+        for operation in frame.operations() {
+            marks_of(&mut xml, frame, operation, &prefix);
+        }
+        xml.end_element();
+    }
+    xml.end_document()
+}
+
+fn view_box(xml: &mut XmlWriter, size: Size) {
+    xml.write_attribute("viewBox", &format!("0 0 {} {}", number(size.width), number(size.height)));
+}
+
+/// A title or a description.
+fn said(xml: &mut XmlWriter, element: &str, id: Option<&str>, text: &str) {
+    xml.start_element(element);
+    if let Some(id) = id {
+        xml.write_attribute("id", id);
+    }
     xml.set_preserve_whitespaces(true);
     xml.write_text(&escaped(&crate::drawing::text::printable(text)));
     xml.end_element();
     xml.set_preserve_whitespaces(false);
 }
 
-fn clips(xml: &mut XmlWriter, drawing: &Drawing) {
+fn clips(xml: &mut XmlWriter, drawing: &Drawing, prefix: &str) {
     let clipped = drawing.parts.iter().enumerate().filter_map(|(index, part)| Some((index, part.clip?)));
     for (index, Rect { x0, y0, x1, y1 }) in clipped {
         xml.start_element("clipPath");
-        xml.write_attribute("id", &clip_id(index));
+        xml.write_attribute("id", &clip_id(prefix, index));
         xml.start_element("rect");
         for (name, value) in [("x", x0), ("y", y0), ("width", x1 - x0), ("height", y1 - y0)] {
             xml.write_attribute(name, &number(value));
@@ -53,14 +98,11 @@ fn clips(xml: &mut XmlWriter, drawing: &Drawing) {
     }
 }
 
-fn clip_id(part: usize) -> String {
-    format!("window-{}", part + 1)
+fn clip_id(prefix: &str, part: usize) -> String {
+    format!("{prefix}window-{}", part + 1)
 }
 
-fn group(xml: &mut XmlWriter, drawing: &Drawing, operation: Operation) {
-    xml.start_element("g");
-    xml.write_attribute("id", operation.id());
-    xml.write_attribute("aria-label", operation.name());
+fn marks_of(xml: &mut XmlWriter, drawing: &Drawing, operation: Operation, prefix: &str) {
     for (index, part) in drawing.parts.iter().enumerate() {
         let marks: Vec<&Mark> = part.marks.iter().filter(|mark| mark.operation == operation).collect();
         if marks.is_empty() {
@@ -68,7 +110,7 @@ fn group(xml: &mut XmlWriter, drawing: &Drawing, operation: Operation) {
         }
         if part.clip.is_some() {
             xml.start_element("g");
-            xml.write_attribute("clip-path", &format!("url(#{})", clip_id(index)));
+            xml.write_attribute("clip-path", &format!("url(#{})", clip_id(prefix, index)));
         }
         for mark in marks {
             write_mark(xml, mark);
@@ -77,7 +119,6 @@ fn group(xml: &mut XmlWriter, drawing: &Drawing, operation: Operation) {
             xml.end_element();
         }
     }
-    xml.end_element();
 }
 
 fn write_mark(xml: &mut XmlWriter, mark: &Mark) {

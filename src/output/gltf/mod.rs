@@ -11,9 +11,10 @@ pub use triangles::triangulate;
 
 use serde_json::{Map, Value, json};
 
-use crate::assembly::{Assembly, JointId, Motion, PanelId};
+use super::along;
+use crate::assembly::{Assembly, Motion, PanelId};
 use crate::layers::Card;
-use crate::motion::{Iso, PoseState, Vec3, lower, stand_lowered};
+use crate::motion::{Iso, PoseState, Vec3};
 use buffer::{Buffer, Kind};
 
 const METRES_PER_MM: f64 = 1e-3;
@@ -37,17 +38,9 @@ pub fn pose(assembly: &Assembly, state: &PoseState, card: &Card) -> String {
 
 /// The card at the beginning of a motion, with the motion as its animation.
 pub fn motion(assembly: &Assembly, motion: &Motion) -> String {
-    let lowered = lower(assembly);
-    let mut times = Vec::new();
-    let mut states = Vec::new();
-    for (time, values) in keys(assembly, motion) {
-        let state = stand_lowered(assembly, &lowered, &motion.name, &values);
-        // A place that cannot be reached is left out; the checks tell of it.
-        if state.fault.is_none() {
-            times.push(time);
-            states.push(state);
-        }
-    }
+    let (legs, states): (Vec<f64>, Vec<PoseState>) =
+        along::states(assembly, motion, KEYS_PER_LEG).into_iter().unzip();
+    let times: Vec<f64> = legs.iter().map(|legs| legs * LEG_SECONDS).collect();
     let mut scene = Scene::default();
     let mut nodes = Vec::new();
     for panel in 0..assembly.panels.len() {
@@ -60,23 +53,6 @@ pub fn motion(assembly: &Assembly, motion: &Motion) -> String {
     }
     scene.animate(&motion.name, &times, &nodes);
     scene.finish(&format!("{}: {}", assembly.title, motion.name))
-}
-
-/// Times and joint values along a motion: a joint waits at its first value until its leg comes, and keeps its last.
-fn keys(assembly: &Assembly, motion: &Motion) -> Vec<(f64, Vec<(JointId, f64)>)> {
-    let mut values = assembly.beginning(motion);
-    let mut keys = vec![(0.0, values.clone())];
-    for (number, leg) in motion.legs.iter().enumerate() {
-        for key in 1..=KEYS_PER_LEG {
-            let share = key as f64 / KEYS_PER_LEG as f64;
-            for step in leg {
-                let value = step.from + (step.to - step.from) * share;
-                values.iter_mut().filter(|(joint, _)| *joint == step.joint).for_each(|(_, v)| *v = value);
-            }
-            keys.push(((number as f64 + share) * LEG_SECONDS, values.clone()));
-        }
-    }
-    keys
 }
 
 /// By panel, how far its highest leaf is raised along the viewer's axis in a flat card.

@@ -6,7 +6,7 @@
 mod figure;
 mod text;
 
-pub use text::{said_step, summary};
+pub use text::{notes, refusal, said_step, summary};
 
 use crate::assembly::{Assembly, Grain, PaperId, Piece, PieceId, PieceKind, Sheet};
 use crate::drawing::Figure;
