@@ -32,8 +32,18 @@ fn every_example_is_sound() {
 /// Every file that the assembly asks for; sheets are counted separately.
 fn expected(Made { compiled, .. }: &Made) -> BTreeSet<String> {
     let assembly = &compiled.assembly;
-    let mut names: BTreeSet<String> =
-        ["cut-list.md", "cut-list.csv", "model.json", "net.pdf", "sheet-plan.md"].map(String::from).into();
+    let mut names: BTreeSet<String> = [
+        "cut-list.md",
+        "cut-list.csv",
+        "guide.html",
+        "guide.md",
+        "model.json",
+        "net.pdf",
+        "poster.png",
+        "sheet-plan.md",
+    ]
+    .map(String::from)
+    .into();
     let other = if assembly.units == Units::Mm { "net-letter.pdf" } else { "net-a4.pdf" };
     names.insert(other.into());
     for piece in &assembly.pieces {
@@ -50,6 +60,7 @@ fn expected(Made { compiled, .. }: &Made) -> BTreeSet<String> {
     }
     for motion in &assembly.motions {
         names.insert(format!("space/motion-{}.gltf", file_word(&motion.name)));
+        names.insert(format!("motion-{}.png", file_word(&motion.name)));
     }
     names
 }
@@ -57,7 +68,9 @@ fn expected(Made { compiled, .. }: &Made) -> BTreeSet<String> {
 #[test]
 fn every_kit_has_its_files_and_no_others() {
     for (name, made) in EXAMPLES.iter() {
-        let is_sheet = |file: &&String| file.starts_with("cutting/sheet-") || file.starts_with("sheets/");
+        let is_sheet = |file: &&String| {
+            ["cutting/sheet-", "sheets/", "steps/"].iter().any(|start| file.starts_with(start))
+        };
         let (sheets, others): (Vec<&String>, Vec<&String>) = made.files.keys().partition(is_sheet);
         let found: BTreeSet<String> = others.into_iter().cloned().collect();
         let wanted = expected(made);

@@ -20,7 +20,7 @@ use crate::making::{Making, ScoreSide, Spot, Step, Work};
 const LONGEST_MM: f64 = 80.0;
 const TEXT_MM: f64 = 3.2;
 /// Between pieces that lie beside each other on a drawing, mm of the drawing.
-const GAP_MM: f64 = 4.0;
+const GAP_MM: f64 = 5.0;
 const HATCH_MM: f64 = 1.6;
 const GLUE_DEG: f64 = 45.0;
 const ARROW_MM: f64 = 11.0;
@@ -54,7 +54,7 @@ pub fn step(
             artist.side_by_side(&[*piece], Face::Front, &|sheet, piece| sheet.folded(piece))
         }
         Work::Print { print } => artist.lettered(*print),
-        Work::Try { joints, .. } => joints.iter().flat_map(|j| artist.moved(*j, &made)).collect(),
+        Work::Try { joints, .. } => artist.below_each_other(joints.iter().map(|j| artist.moved(*j, &made))),
         Work::Close { joint } => artist.closed(*joint, step),
         Work::Tuck { joint } => artist.tucked(*joint),
         Work::Finish | Work::Own { .. } => Vec::new(),
@@ -114,6 +114,7 @@ impl<'a> Artist<'a> {
         let area: f64 = pieces.iter().map(|p| p.bounds.width() * p.bounds.height()).sum();
         let widest = pieces.iter().map(|p| p.bounds.width()).fold(0.0, f64::max);
         let room = widest.max((area * 2.0).sqrt());
+        // Letters stand between the pieces.
         let gap = room / LONGEST_MM * GAP_MM;
         let (mut x, mut y, mut row) = (0.0, 0.0, 0.0_f64);
         let mut places = Vec::new();
@@ -171,6 +172,17 @@ impl<'a> Artist<'a> {
         marks
     }
 
+    /// Drawings under one another.
+    fn below_each_other(&self, drawings: impl Iterator<Item = Vec<Mark>>) -> Vec<Mark> {
+        let mut marks: Vec<Mark> = Vec::new();
+        for drawing in drawings {
+            let top = drawing.iter().map(|m| m.bounds(self.typeface).y0).reduce(f64::min).unwrap_or_default();
+            let down = bottom(&marks, self.typeface).map_or(0.0, |y| y + GAP_MM) - top;
+            marks.extend(drawing.iter().map(|m| m.moved(Vec2::new(0.0, down))));
+        }
+        marks
+    }
+
     fn lettered(&'a self, print: usize) -> Vec<Mark> {
         let Some(print) = self.assembly.prints.get(print) else { return Vec::new() };
         let Some(piece) = self.piece_of(print.panel) else { return Vec::new() };
@@ -221,7 +233,14 @@ impl<'a> Artist<'a> {
                 if n + 1 == laid.len() { (LineKind::Outline, NEW) } else { (LineKind::ThinEdge, BEFORE) };
             sheet.placed(&piece.polygon.transformed(to), kind, paper);
         }
-        sheet.behind(joint, &to);
+        sheet.behind(joint);
+        if let JointKind::Slide { how: SlideHow::On { under }, .. } = &joint.kind {
+            // What it runs under lies over it.
+            for Laid { piece, to } in laid.iter().filter(|l| under.contains(&l.piece)) {
+                let Some(piece) = self.piece(*piece) else { continue };
+                sheet.placed(&piece.polygon.transformed(to), LineKind::ThinEdge, BEFORE);
+            }
+        }
         for spot in &step.glue {
             sheet.glue(spot, &to);
         }
@@ -270,9 +289,11 @@ impl<'a> Artist<'a> {
                 let Some(piece) = self.piece(rider.piece) else { continue };
                 let area = piece.polygon.transformed(&rider.to.then(end));
                 if kind == LineKind::Outline {
-                    sheet.fill(&area, NEW);
+                    sheet.placed(&area, kind, NEW);
+                } else {
+                    // The other end of the way: openings would only confuse it.
+                    sheet.line(kind, curve::region(&Polygon::simple(area.outer)));
                 }
-                sheet.line(kind, curve::region(&area));
             }
         }
         let area = self.piece(part).map(|p| p.polygon.clone()).unwrap_or_default();
@@ -367,7 +388,13 @@ impl Sheet<'_> {
     fn cut_out(&mut self, piece: &Piece) {
         let solid = Polygon::simple(piece.polygon.outer.clone());
         self.placed(&solid, LineKind::Outline, NEW);
-        self.name(piece);
+        let at = self.to * curve::point(piece.bounds.centre());
+        let room = kurbo::Shape::bounding_box(&(self.to * curve::contour(&piece.contour)));
+        if room.width().min(room.height()) > TEXT_MM * 1.6 {
+            self.write(&piece.letter, at, 0.0);
+        } else {
+            self.name(piece);
+        }
     }
 
     fn opened(&mut self, piece: &Piece) {
@@ -419,10 +446,14 @@ impl Sheet<'_> {
         self.name(piece);
     }
 
-    /// The letter of a piece in its middle.
+    /// The letter of a piece beside its upper left corner, where nothing else is drawn.
     fn name(&mut self, piece: &Piece) {
-        let at = self.to * curve::point(piece.bounds.centre());
-        self.write(&piece.letter, at, 0.0);
+        let corners = piece.bounds.corners().map(|corner| self.to * curve::point(corner));
+        let left = corners.iter().map(|c| c.x).fold(f64::INFINITY, f64::min);
+        let top = corners.iter().map(|c| c.y).fold(f64::INFINITY, f64::min);
+        let width = self.artist.typeface.width(&piece.letter, TEXT_MM);
+        let at = Point::new(left - width - 1.2, top + TEXT_MM * 0.8);
+        self.marks.push(Mark::text(Operation::Legend, Text::new(&piece.letter, at, TEXT_MM)));
     }
 
     /// Words on white, so that they read over lines.
@@ -437,14 +468,13 @@ impl Sheet<'_> {
     }
 
     /// The openings through which a strap or a tongue runs, over the part.
-    fn behind(&mut self, joint: &Joint, to: &Isometry) {
+    fn behind(&mut self, joint: &Joint) {
         let JointKind::Slide { how, .. } = &joint.kind else { return };
         let (piece, openings): (PieceId, Vec<usize>) = match how {
             SlideHow::Strap { piece, rails, .. } => (*piece, vec![rails.0, rails.1]),
             SlideHow::Through { piece, cutouts } => (*piece, cutouts.clone()),
             SlideHow::On { .. } => return,
         };
-        let _ = to;
         let Some(piece) = self.artist.piece(piece) else { return };
         for cutout in openings.iter().filter_map(|c| piece.cutouts.get(*c)) {
             let path = match &cutout.contour {

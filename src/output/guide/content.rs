@@ -21,6 +21,7 @@ use crate::stock;
 /// Above this share all of a thing is seen, below the other nothing of it: slivers at edges do not count.
 const WHOLLY: f64 = 0.995;
 const NOTHING: f64 = 0.005;
+const MM_PER_INCH: f64 = 25.4;
 
 pub fn guide(material: &Material, words: &Catalogue) -> Guide {
     let writer = Writer { material, source: material.source, assembly: material.source.assembly, words };
@@ -103,7 +104,8 @@ impl Writer<'_> {
                 Some(gsm) => format!("{} g/m²", say_number(gsm)),
                 None => words.unknown.into(),
             };
-            let thick = Line::default().length(paper.caliper);
+            let thick = Line::default()
+                .both(&format!("{:.3} in", paper.caliper / MM_PER_INCH), &format!("{:.2} mm", paper.caliper));
             let thick = if paper.caliper_stated { thick } else { thick.then(words.estimated) };
             let sheets = match p.planned() {
                 Some(planned) => {
@@ -119,7 +121,7 @@ impl Writer<'_> {
         });
         let mut blocks = vec![Block::Table(Table {
             caption: words.papers.into(),
-            head: [words.paper, words.weight, words.thickness, words.sheets].map(String::from).into(),
+            head: [words.paper, words.weight, words.caliper, words.sheets].map(String::from).into(),
             rows: rows.collect(),
         })];
         if let Some(cost) = plan::cost_per_card(self.material.plans) {

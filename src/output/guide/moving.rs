@@ -78,18 +78,30 @@ pub fn poster(source: &Source) -> Result<Vec<u8>, KitError> {
     let mm = |pixels: u32| f64::from(pixels) / POSTER_PIXELS_PER_MM;
     let size = Size::new(mm(width), mm(height));
     let mut raster = png::render(&lettering(source, size), POSTER_PIXELS_PER_MM).map_err(fault)?;
-    if let Some((state, card)) = source.states.iter().zip(source.cards).rfind(|(s, _)| s.fault.is_none()) {
-        let figure = kit::pose_figure(source.assembly, state, card, View::ThreeQuarter);
-        let room = (
-            f64::from(width) * POSTER_PICTURE - f64::from(POSTER_MARGIN),
-            f64::from(height - 2 * POSTER_MARGIN),
-        );
-        let drawing = figure.alone();
-        let fine = (room.0 / drawing.size.width.max(1.0)).min(room.1 / drawing.size.height.max(1.0));
-        let picture = png::render(&drawing, fine * 0.995).map_err(fault)?;
-        let left = width.saturating_sub(picture.width + POSTER_MARGIN);
+    // The first and the last pose, to one scale, on the right.
+    let reached = || source.states.iter().zip(source.cards).filter(|(s, _)| s.fault.is_none());
+    let ends: Vec<_> = match (reached().next(), reached().last()) {
+        (Some(first), Some(last)) if first.0.name != last.0.name => vec![first, last],
+        (first, _) => first.into_iter().collect(),
+    };
+    let drawings: Vec<Drawing> = ends
+        .into_iter()
+        .map(|(state, card)| kit::pose_figure(source.assembly, state, card, View::ThreeQuarter).alone())
+        .collect();
+    let room = Size::new(
+        f64::from(width) * POSTER_PICTURE - f64::from(POSTER_MARGIN),
+        f64::from(height.saturating_sub(2 * POSTER_MARGIN)),
+    );
+    let across: f64 = drawings.iter().map(|d| d.size.width).sum();
+    let tallest = drawings.iter().map(|d| d.size.height).fold(1.0, f64::max);
+    let fine = (room.width / across.max(1.0)).min(room.height / tallest) * 0.99;
+    let spare = (room.width - across * fine).max(0.0) / (drawings.len() as f64 + 1.0);
+    let mut left = f64::from(width) * (1.0 - POSTER_PICTURE) + spare;
+    for drawing in &drawings {
+        let picture = png::render(drawing, fine).map_err(fault)?;
         let top = height.saturating_sub(picture.height) / 2;
-        lay(&mut raster, &picture, left, top);
+        lay(&mut raster, &picture, left as u32, top);
+        left += f64::from(picture.width) + spare;
     }
     png::encode(&raster).map_err(fault)
 }

@@ -30,6 +30,7 @@ pub struct Catalogue {
     pub papers: &'static str,
     pub paper: &'static str,
     pub weight: &'static str,
+    pub caliper: &'static str,
     pub sheets: &'static str,
     pub unknown: &'static str,
     /// Added to a thickness that is an estimate.
@@ -147,6 +148,7 @@ pub const ENGLISH: Catalogue = Catalogue {
     papers: "Papers",
     paper: "paper",
     weight: "weight",
+    caliper: "thickness",
     sheets: "sheets",
     unknown: "not stated",
     estimated: " (estimated)",
