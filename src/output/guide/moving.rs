@@ -80,7 +80,7 @@ pub fn poster(source: &Source) -> Result<Vec<u8>, KitError> {
     let mut raster = png::render(&lettering(source, size), POSTER_PIXELS_PER_MM).map_err(fault)?;
     // The first and the last pose, to one scale, on the right.
     let reached = || source.states.iter().zip(source.cards).filter(|(s, _)| s.fault.is_none());
-    let ends: Vec<_> = match (reached().next(), reached().last()) {
+    let ends: Vec<_> = match (reached().next(), reached().next_back()) {
         (Some(first), Some(last)) if first.0.name != last.0.name => vec![first, last],
         (first, _) => first.into_iter().collect(),
     };
