@@ -272,8 +272,49 @@ fn words_can_be_changed() {
         fn piece(&self, _: &Assembly, piece: usize) -> String {
             piece.to_string()
         }
+        fn label(&self, _: making::words::Label) -> &'static str {
+            "Klebefrei"
+        }
     }
     let (assembly, _) = example("gate");
     let making = making::making(&assembly, &Terse);
     assert_eq!(making.steps[0].words.say(Units::Mm), "Schneiden");
+    // The drawing of the step that keeps a strap's way free of glue says it too.
+    let (assembly, _) = example("lighthouse");
+    let making = making::making(&assembly, &Terse);
+    let kept = making.steps.iter().find(|s| !s.no_glue.is_empty()).expect("a step with a place without glue");
+    let typeface = plica::output::font::typeface();
+    let figure =
+        plica::drawing::step::step(&assembly, &making, kept.number, &Terse, typeface).expect("a drawing");
+    assert!(texts(&figure).contains(&"Klebefrei".to_string()), "{:?}", texts(&figure));
+}
+
+fn texts(figure: &plica::drawing::Figure) -> Vec<String> {
+    let text = |mark: &plica::drawing::Mark| match &mark.ink {
+        plica::drawing::Ink::Text(text) => Some(text.content().to_string()),
+        _ => None,
+    };
+    figure.marks.iter().filter_map(text).collect()
+}
+
+/// Every step that does something to paper has its drawing, all about as large as each other, and no drawing depends on
+/// where a piece lies in its own frame.
+#[test]
+fn every_step_is_drawn() {
+    let typeface = plica::output::font::typeface();
+    for (name, assembly, making) in all_examples() {
+        for step in &making.steps {
+            let figure = plica::drawing::step::step(&assembly, &making, step.number, &English, typeface);
+            let shows_nothing = matches!(step.work, Work::Own { .. } | Work::Finish | Work::Try { .. });
+            assert!(figure.is_some() || shows_nothing, "{name}: step {} has no drawing", step.number);
+            let Some(figure) = figure else { continue };
+            let longest = figure.bounds.width().max(figure.bounds.height());
+            assert!((60.0..400.0).contains(&longest), "{name}: step {} is {longest} mm", step.number);
+            // A part that is put in place is named.
+            if step.kind() == WorkKind::Stick {
+                let part = English.piece(&assembly, step.parts[0]);
+                assert!(texts(&figure).contains(&part), "{name}: step {} does not name {part}", step.number);
+            }
+        }
+    }
 }
