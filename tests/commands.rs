@@ -84,6 +84,26 @@ fn the_worst_of_several_files_decides() {
     assert!(run.out.starts_with("kite.plica: sound\n"), "the others are still checked:\n{}", run.out);
 }
 
+/// 100 / 98 = 1.0204; 4 in / 3 15/16 in = 64/63 = 1.0159.
+#[test]
+fn a_bar_that_measures_wrong_gives_the_scale() {
+    let folder = Folder::new("bar");
+    let run = folder.run(["check", "--printed-as", "98mm"]).comes_to(0);
+    assert!(
+        run.out.starts_with("the bar of 100 mm measures 98 mm: print again at 102 % (exactly 102.04 %)"),
+        "{}",
+        run.out
+    );
+    let run = folder.run(["check", "--printed-as", "3 15/16in"]).comes_to(0);
+    assert!(run.out.contains("print again at 102 % (exactly 101.59 %)"), "{}", run.out);
+    assert!(run.out.contains("at 102 % the bar will measure"), "{}", run.out);
+    let run = folder.run(["check", "--printed-as", "100mm"]).comes_to(0);
+    assert!(run.out.contains("true to scale"), "{}", run.out);
+    for wrong in ["9mm", "98", "0mm", "mm", "98g", "-3mm"] {
+        folder.run(["check", "--printed-as", wrong]).comes_to(2);
+    }
+}
+
 #[test]
 fn a_wrong_command_line_comes_to_2() {
     let folder = Folder::new("usage");

@@ -58,6 +58,11 @@ fn expected(Made { compiled, .. }: &Made) -> BTreeSet<String> {
             names.insert(name.replace('#', &word));
         }
     }
+    // A card that lies flat in a pose is shown with its layers apart, unless it has but one.
+    let flat = compiled.states.iter().zip(&compiled.cards).find(|(s, c)| s.fault.is_none() && c.flat);
+    if flat.is_some_and(|(_, card)| card.heights.iter().any(|h| (h - card.heights[0]).abs() > 0.02)) {
+        names.insert("exploded.png".into());
+    }
     for motion in &assembly.motions {
         names.insert(format!("space/motion-{}.gltf", file_word(&motion.name)));
         names.insert(format!("motion-{}.png", file_word(&motion.name)));

@@ -87,8 +87,11 @@ pub enum UnitsChoice {
 #[derive(Debug, Args)]
 pub struct CheckArguments {
     /// Designs to check; several are checked at once and reported in this order
-    #[arg(required = true, value_name = "FILE")]
+    #[arg(required_unless_present = "printed_as", value_name = "FILE")]
     pub files: Vec<PathBuf>,
+    /// Tell the scale to print at when a test bar measures this: `98mm` of the bar of 100 mm, or inches of the bar of 4 in
+    #[arg(long, value_name = "LENGTH", value_parser = bar, conflicts_with_all = ["files", "json", "lines", "hand", "mend"])]
+    pub printed_as: Option<Bar>,
     #[command(flatten)]
     pub design: DesignOptions,
     /// Report everything that is known of the designs as one JSON document
@@ -206,6 +209,28 @@ pub struct ManArguments {
 const COMMANDS: [&str; 8] = ["check", "make", "show", "tidy", "explain", "new", "completions", "man"];
 
 /// A length with its unit, in mm.
+/// A test bar as it was measured.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bar {
+    /// mm.
+    pub measured: f64,
+    /// Measured in inches, so it is the bar of 4 in.
+    pub inches: bool,
+}
+
+fn bar(text: &str) -> Result<Bar, String> {
+    let text = text.trim();
+    // "3 15/16in" is a whole number and a fraction.
+    let (whole, rest) = text.split_once(' ').filter(|(_, r)| r.contains('/')).unwrap_or(("0", text));
+    let (Ok(whole), Ok(part)) = (whole.parse::<u16>(), length(rest)) else {
+        return Err("write what the bar measures with its unit, as in 98mm or 3 15/16in".into());
+    };
+    let inches = rest.ends_with("in");
+    let unit = if inches { Unit::from_suffix("in") } else { Unit::from_suffix("mm") };
+    let scale = unit.map_or(1.0, |u| u.scale().to_f64());
+    Ok(Bar { measured: f64::from(whole) * scale + part, inches })
+}
+
 fn length(text: &str) -> Result<f64, String> {
     let text = text.trim();
     let split = text.find(|c: char| c.is_ascii_alphabetic()).unwrap_or(text.len());

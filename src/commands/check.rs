@@ -2,7 +2,7 @@
 
 use super::args::{CheckArguments, DesignOptions, MendChoice};
 use super::console::{Console, complaint};
-use super::{Outcome, mending, progress, request};
+use super::{Outcome, mending, printed, progress, request};
 use crate::compile::{self, Compiled, Extra};
 use crate::findings::{Finding, Say, Severity};
 use crate::report::{Look, Style, asked, json, line, terminal};
@@ -23,6 +23,9 @@ struct Checked<'a> {
 }
 
 pub fn run(arguments: &CheckArguments, console: &mut Console) -> Outcome {
+    if let Some(bar) = arguments.printed_as {
+        return printed::run(bar, console);
+    }
     let mut all = check_all(arguments, console);
     let mut outcome = Outcome::Sound;
     if arguments.mend.is_some() {

@@ -11,6 +11,7 @@ mod make;
 mod man;
 mod mending;
 mod new;
+mod printed;
 mod progress;
 mod replace;
 mod show;

@@ -5,7 +5,7 @@
 //! drawing of the back is the mirror image of the net, as the piece looks when it is turned over. Folded pieces are
 //! drawn unfolded.
 
-use kurbo::{Affine, BezPath, Point, Rect, Vec2};
+use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
 use super::hatch::hatch;
 use super::{Colour, Figure, Ink, LineKind, Mark, Operation, Text, Typeface, curve, symbol};
@@ -389,7 +389,7 @@ impl Sheet<'_> {
         let solid = Polygon::simple(piece.polygon.outer.clone());
         self.placed(&solid, LineKind::Outline, NEW);
         let at = self.to * curve::point(piece.bounds.centre());
-        let room = kurbo::Shape::bounding_box(&(self.to * curve::contour(&piece.contour)));
+        let room = (self.to * curve::contour(&piece.contour)).bounding_box();
         if room.width().min(room.height()) > TEXT_MM * 1.6 {
             self.write(&piece.letter, at, 0.0);
         } else {
@@ -499,8 +499,13 @@ impl Sheet<'_> {
         for area in &region {
             self.line(LineKind::Position, curve::region(area));
         }
-        if let Some(at) = crate::geometry::region_centroid(&region) {
-            let word = self.artist.words.label(Label::NoGlue);
+        let word = self.artist.words.label(Label::NoGlue);
+        let room =
+            region.iter().map(|p| (self.to * curve::region(p)).bounding_box().width()).fold(0.0, f64::max);
+        // In a small place the dashes must do: the word would hide it.
+        if let Some(at) = crate::geometry::region_centroid(&region)
+            && room > self.artist.typeface.width(word, TEXT_MM) + 1.0
+        {
             self.write(word, self.to * curve::point(at), 0.0);
         }
     }
@@ -510,7 +515,7 @@ impl Sheet<'_> {
         let all = self.marks.iter().map(|m| m.bounds(self.artist.typeface)).reduce(|a, b| a.union(b));
         let Some(all) = all else { return };
         let part = curve::region(area);
-        let bounds = kurbo::Shape::bounding_box(&(self.to * part));
+        let bounds = (self.to * part).bounding_box();
         let tip = Point::new(all.x1 + 1.5, bounds.center().y);
         let arrow = symbol::block_arrow(tip, 180.0, ARROW_MM, ARROW_WIDE_MM);
         self.marks.push(Mark::fill(Operation::Legend, arrow, Colour::BLACK));

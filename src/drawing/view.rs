@@ -29,6 +29,9 @@ pub struct Staging<'a> {
 /// In a picture of a card this large, figures have the size they have on a net, mm.
 const USUAL_SIZE_MM: f64 = 110.0;
 
+/// Height of the letters on a picture, as a share of its longer side.
+const LETTER_SHARE: f64 = 0.026;
+
 /// The head of a brad: its colour, how far it reaches beyond the hole, and how far it lies off the paper, mm.
 const BRASS: Colour = Colour { red: 190, green: 156, blue: 82 };
 const HEAD_RIM_MM: f64 = 1.5;
@@ -99,6 +102,33 @@ impl<'a> Stage<'a> {
             marks.extend(self.sizes(bounds, say));
         }
         Figure::around(title, marks, 4.0, self.staging.typeface)
+    }
+
+    /// The letters of the cut list, each on the largest part that is seen of its piece.
+    pub fn piece_letters(&self, camera: &Camera) -> Vec<Mark> {
+        let nearer = |i: usize, j: usize| self.is_nearer(camera, i, j);
+        let all = seen(&self.leaves, camera, nearer);
+        let Some(bounds) = self.bounds(camera) else { return Vec::new() };
+        let size = LETTER_SHARE * bounds.width().max(bounds.height());
+        let mut marks = Vec::new();
+        for (id, piece) in self.assembly.pieces.iter().enumerate() {
+            let is_own = |i: usize| {
+                let panel = self.origin.get(i).copied().flatten().map(|(_, panel)| panel);
+                panel.and_then(|p| self.assembly.panels.get(p)).is_some_and(|p| p.piece == id)
+            };
+            let own = all.iter().enumerate().filter(|(i, _)| is_own(*i)).flat_map(|(_, (_, region))| region);
+            let Some(largest) = own.max_by(|a, b| a.area().total_cmp(&b.area())) else { continue };
+            let at = curve::point(inner_point(largest));
+            let disc = curve::circle(at, size * 0.8);
+            marks.push(Mark::fill(Operation::Legend, disc.clone(), Colour::WHITE));
+            marks.push(Mark {
+                operation: Operation::Legend,
+                ink: super::Ink::Line { path: disc, kind: LineKind::Extension },
+            });
+            let text = super::Text::centred(&piece.letter, at, size, 0.0, self.staging.typeface);
+            marks.push(Mark::text(Operation::Legend, text));
+        }
+        marks
     }
 
     /// How much of areas of the card a camera sees. An area is a panel's, on one face, in the frame of its piece; for
@@ -312,6 +342,23 @@ impl<'a> Stage<'a> {
         };
         dimension::dimension(bounds, &readings, style, &mut taken, self.staging.typeface)
     }
+}
+
+/// A point well inside a polygon: its centroid, or else the middle of the widest run on the level of its centroid.
+fn inner_point(polygon: &Polygon) -> Point {
+    let centre = polygon.centroid();
+    if polygon.contains_strictly(centre) {
+        return centre;
+    }
+    let mut crossings: Vec<f64> = polygon
+        .edges()
+        .filter(|e| (e.start.y <= centre.y) != (e.end.y <= centre.y))
+        .map(|e| e.start.x + (e.end.x - e.start.x) * (centre.y - e.start.y) / (e.end.y - e.start.y))
+        .collect();
+    crossings.sort_by(f64::total_cmp);
+    let runs = crossings.chunks_exact(2).filter_map(|pair| Some((*pair.first()?, *pair.get(1)?)));
+    let widest = runs.max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)));
+    widest.map_or(centre, |(from, to)| pt((from + to) / 2.0, centre.y))
 }
 
 /// The heads of the brads, before and behind what they hold together.

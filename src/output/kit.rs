@@ -93,8 +93,7 @@ pub fn kit(source: &Source) -> Result<BTreeMap<String, Vec<u8>>, KitError> {
     let making = making::making(assembly, &making::words::English);
     let material = guide::Material { source, making: &making, plans: &plans, motions: &motions };
     let page = guide::guide(&material);
-    let steps = guide::step_pictures(&page);
-    jobs.extend(steps.map(|p| Job::Drawing(&p.file, &p.drawing)));
+    jobs.extend(guide::own_pictures(&page).map(|p| Job::Drawing(&p.file, &p.drawing)));
     let drawn: Result<Vec<Vec<File>>, KitError> = jobs.par_iter().map(|job| job.run(assembly)).collect();
     let mut files: BTreeMap<String, Vec<u8>> = drawn?.into_iter().flatten().collect();
     let list = CutList::new(&source.inch, &source.metric);

@@ -21,7 +21,8 @@ const NOTE_SIZE_MM: f64 = 3.2;
 const BAR_TEXT_SIZE_MM: f64 = 3.0;
 
 const TEST_BAR_ADVICE: &str = "Measure these bars with a ruler, across and up the page, before you cut. \
-    If one is not 100 mm or 4 in long, print again at 100 % (actual size), with no fitting to the page.";
+    If one is not 100 mm or 4 in long, print again at 100 % (actual size), with no fitting to the page; \
+    if that does not help, `plica check --printed-as 98mm` tells the scale to set.";
 
 /// What the frame says.
 pub struct Words<'a> {

@@ -275,7 +275,16 @@ impl Writer<'_> {
 
     fn steps(&self) -> Option<Section> {
         let words = self.words;
-        let mut blocks = vec![Block::Text(Line::text(words.steps_intro))];
+        let mut blocks = Vec::new();
+        if let Some(figure) = super::exploded(self.source, words.exploded) {
+            blocks.push(Block::Pictures(vec![Picture {
+                file: super::EXPLODED.into(),
+                title: words.exploded.into(),
+                description: words.exploded_text.into(),
+                drawing: figure.alone(),
+            }]));
+        }
+        blocks.push(Block::Text(Line::text(words.steps_intro)));
         blocks.extend(self.material.making.steps.iter().map(|step| {
             let number = step.number.to_string();
             let mut lines = vec![Line::from(&step.words)];
@@ -304,7 +313,7 @@ impl Writer<'_> {
         let figure =
             step::step(self.assembly, self.material.making, step.number, &English, font::typeface())?;
         Some(Picture {
-            file: format!("steps/step-{:02}.png", step.number),
+            file: format!("{}step-{:02}.png", super::STEPS, step.number),
             title: fill(words.step_picture, &[&step.number.to_string()]),
             description: step.words.say(self.assembly.units),
             drawing: figure.alone(),

@@ -18,7 +18,7 @@ use super::plan::PaperPlan;
 use crate::making::Making;
 use block::{Block, Guide, Picture};
 
-pub use moving::{Frames, animation, frames};
+pub use moving::{Frames, animation, exploded, frames};
 
 /// What a guide is made from, besides the kit's source.
 pub struct Material<'a> {
@@ -44,12 +44,26 @@ pub fn markdown(guide: &Guide) -> String {
     markdown::page(guide, &words::ENGLISH)
 }
 
-/// The pictures of the steps, which no other file of the kit shows.
-pub fn step_pictures(guide: &Guide) -> impl Iterator<Item = &Picture> {
-    guide.sections.iter().flat_map(|s| &s.blocks).filter_map(|block| match block {
-        Block::Step { picture: Some(picture), .. } if picture.file.starts_with("steps/") => Some(picture),
-        _ => None,
-    })
+/// The file of the exploded card, and where the drawings of the steps are.
+pub const EXPLODED: &str = "exploded.png";
+pub const STEPS: &str = "steps/";
+
+/// The pictures of the guide that no other file of the kit shows: the steps, and the card with its layers apart.
+pub fn own_pictures(guide: &Guide) -> impl Iterator<Item = &Picture> {
+    guide
+        .sections
+        .iter()
+        .flat_map(|s| &s.blocks)
+        .flat_map(pictures_of)
+        .filter(|p| p.file == EXPLODED || p.file.starts_with(STEPS))
+}
+
+fn pictures_of(block: &Block) -> Vec<&Picture> {
+    match block {
+        Block::Step { picture, .. } => picture.iter().collect(),
+        Block::Pictures(pictures) => pictures.iter().collect(),
+        _ => Vec::new(),
+    }
 }
 
 /// The picture of links: 1200 × 630 pixels.

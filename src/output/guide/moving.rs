@@ -19,6 +19,10 @@ const ANIMATION_PIXELS: f64 = 480.0;
 const FRAME_MS: u16 = 120;
 const END_FRAMES: usize = 5;
 
+/// From further aside than other pictures, so that the layers come apart; degrees.
+const EXPLODED_YAW: f64 = 48.0;
+const EXPLODED_PITCH: f64 = 24.0;
+
 /// The poster: pixels, its margin, and the share of its width that the picture takes.
 const POSTER: (u32, u32) = (1200, 630);
 const POSTER_PIXELS_PER_MM: f64 = 10.0;
@@ -48,6 +52,34 @@ pub fn frames(assembly: &Assembly, motion: &Motion) -> Frames {
     let bounds = figures.iter().map(|f| f.bounds).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
     let drawings = figures.into_iter().map(|figure| Figure { bounds, ..figure }.alone()).collect();
     Frames { name: motion.name.clone(), drawings }
+}
+
+/// How far apart the layers of an exploded card lie, as a share of its longer side.
+const EXPLODED_SHARE: f64 = 0.14;
+
+/// A flat card with its layers drawn apart, each piece with its letter of the cut list; `None` for a card that lies flat in no
+/// pose, or has but one layer.
+pub fn exploded(source: &Source, title: &str) -> Option<Figure> {
+    let mut poses = source.states.iter().zip(source.cards);
+    let (state, card) =
+        poses.find(|(state, card)| state.fault.is_none() && card.flat && card.contradiction.is_none())?;
+    let mut levels: Vec<f64> = card.heights.clone();
+    levels.sort_by(f64::total_cmp);
+    levels.dedup_by(|a, b| (*a - *b).abs() < crate::drawing::hidden::SAME_DEPTH_MM);
+    if levels.len() < 2 {
+        return None;
+    }
+    let extent = state.extent(source.assembly);
+    let apart = EXPLODED_SHARE * extent.width.max(extent.height);
+    let level =
+        |height: &f64| levels.partition_point(|l| *l < height - crate::drawing::hidden::SAME_DEPTH_MM / 2.0);
+    let heights = card.heights.iter().map(|h| level(h) as f64 * apart).collect();
+    let apart = layers::Card { heights, ..card.clone() };
+    let stage = Stage::new(source.assembly, staging(state, &apart));
+    let camera = Camera::turned(EXPLODED_YAW, EXPLODED_PITCH);
+    let mut figure = stage.picture(title, &camera, None);
+    figure.marks.extend(stage.piece_letters(&camera));
+    Some(Figure::around(title, figure.marks, 4.0, font::typeface()))
 }
 
 /// The motion there and back as an animated PNG; `None` when nothing can be shown.

@@ -84,6 +84,8 @@ pub struct Catalogue {
 
     pub steps: &'static str,
     pub steps_intro: &'static str,
+    pub exploded: &'static str,
+    pub exploded_text: &'static str,
     /// Number, heading.
     pub step: &'static str,
     /// Number.
@@ -198,6 +200,8 @@ pub const ENGLISH: Catalogue = Catalogue {
     steps: "Step by step",
     steps_intro: "What is there already is grey, what is new is white with a strong edge, glue is hatched. Folded pieces are \
                   drawn flat.",
+    exploded: "What lies over what",
+    exploded_text: "The flat card with its layers drawn apart, each piece with its letter of the cut list.",
     step: "Step {}: {}",
     step_picture: "Drawing of step {}",
     ready: "The finished card",
