@@ -434,7 +434,7 @@ impl Sheet<'_> {
             let (from, to) = (self.to * curve::point(crease.from), self.to * curve::point(crease.to));
             let label = if crease.fold == Fold::Valley { Label::Valley } else { Label::Mountain };
             let run = to - from;
-            let angle = run.y.atan2(run.x).to_degrees();
+            let angle = libm::atan2(run.y, run.x).to_degrees();
             let angle = if (-90.0..90.0).contains(&angle) { angle } else { angle - 180.0 };
             // Words stand clear of the line, on its upper or left side.
             let aside = super::text::rotate(Vec2::new(0.0, -TEXT_MM * 0.8), angle);
@@ -529,7 +529,7 @@ impl Sheet<'_> {
         if run.hypot() < 2.0 {
             return;
         }
-        let angle = run.y.atan2(run.x).to_degrees();
+        let angle = libm::atan2(run.y, run.x).to_degrees();
         let head = symbol::block_arrow(to, angle, run.hypot(), ARROW_WIDE_MM.min(run.hypot() / 2.0));
         self.marks.push(Mark::fill(Operation::Legend, head, Colour::BLACK));
     }

@@ -70,11 +70,12 @@ pub fn exploded(source: &Source, title: &str) -> Option<Figure> {
         return None;
     }
     let extent = state.extent(source.assembly);
-    let apart = EXPLODED_SHARE * extent.width.max(extent.height);
+    let gap = EXPLODED_SHARE * extent.width.max(extent.height);
     let level =
         |height: &f64| levels.partition_point(|l| *l < height - crate::drawing::hidden::SAME_DEPTH_MM / 2.0);
-    let heights = card.heights.iter().map(|h| level(h) as f64 * apart).collect();
-    let apart = layers::Card { heights, ..card.clone() };
+    let heights = card.heights.iter().map(|h| level(h) as f64 * gap).collect();
+    let mut apart = card.clone();
+    apart.heights = heights;
     let stage = Stage::new(source.assembly, staging(state, &apart));
     let camera = Camera::turned(EXPLODED_YAW, EXPLODED_PITCH);
     let mut figure = stage.picture(title, &camera, None);
