@@ -18,11 +18,14 @@ fn text<'a>(made: &'a Made, file: &str) -> &'a str {
     std::str::from_utf8(&made.files[file]).unwrap()
 }
 
+/// A name and its attributes.
+type Tag = (String, Vec<(String, String)>);
+
 /// What the parser of html5ever says of a page, and the tags it saw: (name, attributes).
 #[derive(Default)]
 struct Seen {
     errors: RefCell<Vec<String>>,
-    tags: RefCell<Vec<(String, Vec<(String, String)>)>>,
+    tags: RefCell<Vec<Tag>>,
     open: RefCell<Vec<String>>,
 }
 
@@ -89,7 +92,7 @@ fn every_page_is_well_formed_and_whole_in_itself() {
         assert!(seen.open.borrow().is_empty(), "{name}: {:?} stay open", seen.open.borrow());
         let tags = seen.tags.borrow();
         let values = |wanted: &str| -> Vec<String> {
-            let of = |(_, attrs): &(String, Vec<(String, String)>)| {
+            let of = |(_, attrs): &Tag| {
                 attrs.iter().find(|(key, _)| key == wanted).map(|(_, value)| value.clone())
             };
             tags.iter().filter_map(of).collect()
@@ -232,6 +235,7 @@ fn a_browser_shows_the_guide() {
         eprintln!("no Chromium: the guide is not tested in a browser");
         return;
     };
+    let millimetres = Regex::new(r"\d mm\b").unwrap();
     for name in ["lighthouse", "snail", "stairs"] {
         let made = &EXAMPLES[name];
         let (found, console) = browsed(&chromium, name, text(made, "guide.html"));
@@ -249,7 +253,6 @@ fn a_browser_shows_the_guide() {
         assert_eq!((&found["in_mm"]["mm"], &found["in_mm"]["in"]), (&all["mm"], &0.into()), "{name}");
         assert_eq!((&found["in_inches"]["mm"], &found["in_inches"]["in"]), (&0.into(), &all["in"]), "{name}");
         // No measure stands outside the switch: of the other ruler not a word is left.
-        let millimetres = Regex::new(r"\d mm\b").unwrap();
         let left: Vec<&str> = found["in_inches"]["text"]
             .as_str()
             .unwrap()
