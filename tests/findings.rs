@@ -35,6 +35,7 @@ fn library() -> Memory<'static> {
     Memory::default()
         .with("kite.svg", svg(sized, "M0 0H60V80H0Z"))
         .with("open-line.svg", svg(sized, "M0 0H60V80H0"))
+        .with("notes.txt", "two gulls, one kite")
         .with("unsized.svg", svg("", "M0 0H60V80H0Z"))
 }
 

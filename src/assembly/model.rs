@@ -5,8 +5,8 @@
 //! is the top left corner of its box. Tabs and mirrored halves may reach to negative coordinates. All shapes of a
 //! piece, its panels included, are in the piece's frame. A [`Placement`] carries one piece's plane onto another's.
 
-use super::claims::Claim;
-use crate::geometry::{Contour, Isometry, Outline, Point, Polygon, Rect};
+use super::claims::{Claim, PoseId};
+use crate::geometry::{Contour, Isometry, Outline, Point, Polygon, Rect, Region, intersection};
 use crate::quantity::Units;
 use crate::quantity::tolerance::COINCIDENT_MM;
 use crate::source::Span;
@@ -353,7 +353,66 @@ pub struct Print {
     pub content: PrintContent,
     /// The box it fills, in the piece's frame (as seen from the front; a back print is mirrored when drawn).
     pub area: Rect,
+    /// Set for one panel's part of a picture that runs over several.
+    pub spread: Option<Spread>,
     pub span: Span,
+}
+
+/// A picture that runs over several panels as they look in a pose: every panel has a print of the same name.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spread {
+    pub pose: PoseId,
+    pub pose_span: Span,
+    /// Width and height of the whole in mm, as far as the design says.
+    pub wide: Option<f64>,
+    pub high: Option<f64>,
+    /// Width over height of the picture.
+    pub aspect: f64,
+    /// How the whole lies on this panel; known once the pose is (see `motion::join_pictures`).
+    pub laid: Option<Laid>,
+}
+
+/// How a picture lies on a piece.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Laid {
+    /// What the whole picture fills, in its own frame, mm.
+    pub whole: Rect,
+    /// From that frame to the piece's.
+    pub place: Isometry,
+}
+
+impl Assembly {
+    /// Prints in the order in which they are laid on: pictures first, so that words stand on them.
+    pub fn prints_laid_on(&self) -> impl Iterator<Item = &Print> {
+        let is_picture = |p: &&Print| matches!(p.content, PrintContent::Picture { .. });
+        self.prints.iter().filter(is_picture).chain(self.prints.iter().filter(move |p| !is_picture(p)))
+    }
+}
+
+impl Print {
+    /// How the picture or the words lie; `None` for a part of a picture whose pose could not be told.
+    pub fn laid(&self) -> Option<Laid> {
+        match (&self.spread, self.face) {
+            (Some(spread), _) => spread.laid,
+            (None, Face::Front) => Some(Laid { whole: self.area, place: Isometry::IDENTITY }),
+            (None, Face::Back) => {
+                let middle = (self.area.min.x + self.area.max.x) / 2.0;
+                Some(Laid { whole: self.area, place: Isometry::mirror_x(middle) })
+            }
+        }
+    }
+
+    /// What it covers of its panel, in the piece's frame.
+    pub fn region(&self, assembly: &Assembly) -> Region {
+        let (Some(laid), Some(panel)) = (self.laid(), assembly.panels.get(self.panel)) else {
+            return Region::new();
+        };
+        let whole = Polygon::rectangle(laid.whole).transformed(&laid.place);
+        if self.spread.is_none() {
+            return vec![whole];
+        }
+        intersection(&[whole], std::slice::from_ref(&panel.polygon))
+    }
 }
 
 #[derive(Debug, Clone)]

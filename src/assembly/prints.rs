@@ -3,12 +3,14 @@
 use super::built::Located;
 use super::glue::part_name;
 use super::lowering::Lowering;
-use super::model::{Face, Print, PrintContent};
+use super::model::{Face, PanelId, Print, PrintContent, Spread};
 use super::moving::box_at;
 use super::place::{Ground, Subject, place};
-use crate::findings::Findings;
+use super::svg_outline;
+use crate::findings::{Findings, Named, catalogue as found};
 use crate::geometry::{Point, Segment};
-use crate::meaning::design::{self, FaceWord, Feature};
+use crate::meaning::design::{self, FaceOf, FaceWord, Feature, PartOf, PrintGround};
+use crate::source::Span;
 
 /// Height of words when the design does not say, mm: about 18 point.
 const TEXT_HIGH_MM: f64 = 6.0;
@@ -21,17 +23,76 @@ impl Lowering<'_> {
     pub fn prints(&mut self) {
         let design = self.design;
         for print in &design.prints {
-            let lowered = self.print(print);
-            self.prints.push(lowered.as_ref().map(|_| self.assembly.prints.len()));
-            match lowered {
-                Some(print) => self.assembly.prints.push(print),
-                None => self.assembly.missing.push(print.name.clone()),
+            if let design::PrintContent::Picture { file, .. } = &print.content
+                && aspect(&print.content).is_none()
+            {
+                self.sink.report(found::PictureNotRead {
+                    print: Named { name: print.name.clone(), span: print.span },
+                    file: file.clone(),
+                });
+                self.prints.push(None);
+                self.assembly.missing.push(print.name.clone());
+                continue;
             }
+            let lowered = match &print.on {
+                PrintGround::Face(on) => self.print(print, on).into_iter().collect(),
+                PrintGround::Spread { parts, pose, pose_span } => {
+                    self.spread(print, parts, pose, *pose_span).unwrap_or_default()
+                }
+            };
+            self.prints.push((!lowered.is_empty()).then_some(self.assembly.prints.len()));
+            if lowered.is_empty() {
+                self.assembly.missing.push(print.name.clone());
+            }
+            self.assembly.prints.extend(lowered);
         }
     }
 
-    fn print(&mut self, print: &design::Print) -> Option<Print> {
-        let plane = self.plane(&print.on)?;
+    /// One print for every panel that a picture runs over; where it lies on them is told once the pose is known.
+    fn spread(
+        &mut self,
+        print: &design::Print,
+        parts: &[PartOf],
+        pose: &str,
+        pose_span: Span,
+    ) -> Option<Vec<Print>> {
+        let pose = self.design.poses.iter().position(|p| p.name == pose)?;
+        let mut panels: Vec<PanelId> = Vec::new();
+        for part in parts {
+            let piece = self.id(part.piece)?;
+            match &part.panel {
+                Some(name) => panels.push(self.panel_id(piece, self.built.get(piece)?.panel(name)?)?),
+                None => {
+                    let of_piece = self.assembly.panels.iter().enumerate().filter(|(_, p)| p.piece == piece);
+                    panels.extend(of_piece.map(|(id, _)| id));
+                }
+            }
+        }
+        panels.sort_unstable();
+        panels.dedup();
+        let one = |panel: PanelId| {
+            Some(Print {
+                name: print.name.clone(),
+                panel,
+                face: Face::Front,
+                content: content(print),
+                area: self.assembly.panels.get(panel)?.polygon.bounds(),
+                spread: Some(Spread {
+                    pose,
+                    pose_span,
+                    wide: print.wide.map(|w| w.value()),
+                    high: print.high.map(|h| h.value()),
+                    aspect: aspect(&print.content)?,
+                    laid: None,
+                }),
+                span: print.span,
+            })
+        };
+        panels.into_iter().map(one).collect()
+    }
+
+    fn print(&mut self, print: &design::Print, on: &FaceOf) -> Option<Print> {
+        let plane = self.plane(on)?;
         let bounds = plane.bounds;
         let (wide, high) = size(print, bounds.width(), bounds.height());
         let corners = box_at(Point::ORIGIN, wide, high).corners().to_vec();
@@ -40,7 +101,7 @@ impl Lowering<'_> {
             let nothing = |_: &Feature| -> Option<Located> { None };
             let no_edge = |_: &Feature| -> Option<Segment> { None };
             let there = |f: &Feature| self.locate(f, plane.piece, Some(plane.local));
-            let end = print.place.last().map_or(print.on.span, |clause| clause.span).after();
+            let end = print.place.last().map_or(on.span, |clause| clause.span).after();
             let subject = Subject {
                 points: corners,
                 by_centre: false,
@@ -59,16 +120,31 @@ impl Lowering<'_> {
         Some(Print {
             name: print.name.clone(),
             panel: plane.panel,
-            face: if plane.own.mirrors() { plane.face } else { face(print.on.side) },
-            content: match &print.content {
-                design::PrintContent::Text(text) => PrintContent::Text(text.clone()),
-                design::PrintContent::Picture { file, bytes } => {
-                    PrintContent::Picture { file: file.clone(), bytes: bytes.clone() }
-                }
-            },
+            face: if plane.own.mirrors() { plane.face } else { face(on.side) },
+            content: content(print),
             area: box_at(centre, wide, high),
+            spread: None,
             span: print.span,
         })
+    }
+}
+
+fn content(print: &design::Print) -> PrintContent {
+    match &print.content {
+        design::PrintContent::Text(text) => PrintContent::Text(text.clone()),
+        design::PrintContent::Picture { file, bytes } => {
+            PrintContent::Picture { file: file.clone(), bytes: bytes.clone() }
+        }
+    }
+}
+
+/// Width over height of what is printed; `None` when it is no picture.
+fn aspect(content: &design::PrintContent) -> Option<f64> {
+    match content {
+        design::PrintContent::Text(text) => Some(LETTER_WIDTH * text.chars().count().max(1) as f64),
+        design::PrintContent::Picture { bytes, .. } => {
+            png_aspect(bytes).or_else(|| svg_outline::aspect(bytes))
+        }
     }
 }
 
@@ -82,10 +158,7 @@ fn face(word: FaceWord) -> Face {
 /// Width and height of a print in mm, from what is said of it and from what it holds.
 fn size(print: &design::Print, panel_width: f64, panel_height: f64) -> (f64, f64) {
     let (wide, high) = (print.wide.map(|w| w.value()), print.high.map(|h| h.value()));
-    let aspect = match &print.content {
-        design::PrintContent::Text(text) => LETTER_WIDTH * text.chars().count().max(1) as f64,
-        design::PrintContent::Picture { bytes, .. } => png_aspect(bytes).unwrap_or(1.0),
-    };
+    let aspect = aspect(&print.content).unwrap_or(1.0);
     match (wide, high) {
         (Some(wide), Some(high)) => (wide, high),
         (Some(wide), None) => (wide, wide / aspect),

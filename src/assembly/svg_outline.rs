@@ -21,6 +21,13 @@ pub(super) struct Drawing {
     pub openings: Vec<Contour>,
 }
 
+/// Width over height of a drawing's page; `None` when it cannot be read.
+pub(super) fn aspect(bytes: &[u8]) -> Option<f64> {
+    let tree = usvg::Tree::from_data(bytes, &usvg::Options::default()).ok()?;
+    let (width, height) = (f64::from(tree.size().width()), f64::from(tree.size().height()));
+    (width > 0.0 && height > 0.0).then_some(width / height)
+}
+
 /// The largest closed contour of a drawing and those inside it, its top left corner at the origin.
 pub(super) fn read(file: &str, bytes: &[u8], span: Span, sink: &mut Findings) -> Option<Drawing> {
     let mut fail = |fault: found::SvgOutline| {

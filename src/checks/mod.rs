@@ -13,6 +13,7 @@ mod folding;
 mod joints;
 mod motion;
 pub mod post;
+mod prints;
 mod stuck;
 
 use crate::assembly::Assembly;
@@ -37,6 +38,7 @@ const REGISTRY: &[fn(&Subject, &mut Findings)] = &[
     folding::check,
     envelope::check,
     post::check,
+    prints::check,
     motion::check,
     claims::check,
 ];

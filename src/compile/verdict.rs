@@ -24,10 +24,11 @@ pub struct Verdict {
 /// Lowers and checks a design from its typed form on.
 pub fn judge(design: &Design, units: Units) -> Verdict {
     let mut findings = Findings::speaking(Say { units });
-    let assembly = assembly::assemble(design, &mut findings);
+    let mut assembly = assembly::assemble(design, &mut findings);
     let lowered = motion::lower(&assembly);
     let stand = |pose: &assembly::Pose| motion::stand_lowered(&assembly, &lowered, &pose.name, &pose.values);
     let states: Vec<PoseState> = assembly.poses.iter().map(stand).collect();
+    motion::join_pictures(&mut assembly, &states);
     let cards: Vec<Card> = states.par_iter().map(|state| layers::card(&assembly, state)).collect();
     checks::run(&Subject { assembly: &assembly, states: &states, cards: &cards }, &mut findings);
     making::check(&assembly, &mut findings);

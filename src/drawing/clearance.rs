@@ -70,7 +70,7 @@ impl Clearance {
     pub fn add_mark(&mut self, mark: &Mark, typeface: &Typeface) {
         match &mark.ink {
             Ink::Line { path, .. } => self.add_path(path),
-            Ink::Fill { .. } => {}
+            Ink::Fill { .. } | Ink::Image(_) => {}
             Ink::Text(text) => self.add_box(&text.corners(typeface)),
         }
     }

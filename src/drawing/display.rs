@@ -4,6 +4,7 @@
 use super::curve;
 use super::line::LineKind;
 use super::operation::Operation;
+use super::printed::Image;
 use super::text::{Text, Typeface, rotate};
 use kurbo::{Affine, BezPath, Point, Rect, Shape, Size, Vec2};
 
@@ -42,6 +43,7 @@ pub enum Ink {
         paint: Paint,
     },
     Text(Text),
+    Image(Image),
 }
 
 /// A colour, each channel 0 to 255 in sRGB.
@@ -79,6 +81,8 @@ impl From<Colour> for Paint {
 pub struct Figure {
     pub title: String,
     pub marks: Vec<Mark>,
+    /// Marks on the back of the paper, in the frame of the front.
+    pub back: Vec<Mark>,
     pub bounds: Rect,
 }
 
@@ -104,6 +108,7 @@ impl Mark {
                 path.bounding_box().inflate(half, half)
             }
             Ink::Fill { path, .. } => path.bounding_box(),
+            Ink::Image(image) => image.clip.bounding_box(),
             Ink::Text(text) => bounding_box(&text.corners(typeface)),
         }
     }
@@ -125,6 +130,23 @@ impl Mark {
                 text.rotation += degrees;
                 Ink::Text(text)
             }
+            Ink::Image(image) => Ink::Image(placed(image, affine)),
+        };
+        Mark { operation: self.operation, ink }
+    }
+
+    /// Mirrored, as it must lie on the back of a page. Text keeps its place and can still be read.
+    pub fn mirrored(&self, mirror: Affine, typeface: &Typeface) -> Mark {
+        let ink = match &self.ink {
+            Ink::Line { path, kind } => Ink::Line { path: mirror * path.clone(), kind: *kind },
+            Ink::Fill { path, paint } => Ink::Fill { path: mirror * path.clone(), paint: *paint },
+            Ink::Image(image) => Ink::Image(placed(image, mirror)),
+            Ink::Text(text) => {
+                let mut turned = text.clone().rotated(-text.rotation);
+                let middle = |text: &Text| bounding_box(&text.corners(typeface)).center();
+                turned.at += mirror * middle(text) - middle(&turned);
+                Ink::Text(turned)
+            }
         };
         Mark { operation: self.operation, ink }
     }
@@ -139,9 +161,13 @@ impl Mark {
             Ink::Line { path, .. } => curve::edges(path, crate::quantity::tolerance::CHORD_MM)
                 .iter()
                 .any(|(from, to)| segment_touches(*from, *to, rect)),
-            Ink::Fill { .. } | Ink::Text(_) => true,
+            Ink::Fill { .. } | Ink::Text(_) | Ink::Image(_) => true,
         }
     }
+}
+
+fn placed(image: &Image, affine: Affine) -> Image {
+    Image { place: affine * image.place, clip: affine * image.clip.clone(), ..image.clone() }
 }
 
 fn usual_operation(kind: LineKind) -> Operation {
@@ -167,7 +193,14 @@ impl Figure {
     pub fn around(title: &str, marks: Vec<Mark>, margin: f64, typeface: &Typeface) -> Figure {
         let bounds =
             marks.iter().map(|mark| mark.bounds(typeface)).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
-        Figure { title: title.to_owned(), marks, bounds: bounds.inflate(margin, margin) }
+        let (title, bounds) = (title.to_owned(), bounds.inflate(margin, margin));
+        Figure { title, marks, back: Vec::new(), bounds }
+    }
+
+    pub fn with_back(mut self, marks: Vec<Mark>, typeface: &Typeface) -> Figure {
+        self.bounds = marks.iter().map(|mark| mark.bounds(typeface)).fold(self.bounds, |a, b| a.union(b));
+        self.back = marks;
+        self
     }
 
     /// The figure alone on a sheet of its own size.

@@ -24,8 +24,8 @@ pub struct Cells {
 }
 
 impl Cells {
-    /// One area for each colour, filling `room` (y down); `mirrored` for the back of a leaf.
-    pub fn areas(&self, room: Rect, mirrored: bool) -> Vec<(Colour, Region)> {
+    /// One area for each colour, filling `room` (y down).
+    pub fn areas(&self, room: Rect) -> Vec<(Colour, Region)> {
         let mut areas: BTreeMap<Colour, Region> = BTreeMap::new();
         let (width, height) =
             (room.width() / self.columns.max(1) as f64, room.height() / self.rows.max(1) as f64);
@@ -36,10 +36,7 @@ impl Cells {
                 let (from, to) = (column as f64, (column + run.len()) as f64);
                 column += run.len();
                 let Some(Some(colour)) = run.first() else { continue };
-                let x = |cells: f64| {
-                    let at = (cells * width).min(room.width());
-                    if mirrored { room.max.x - at } else { room.min.x + at }
-                };
+                let x = |cells: f64| room.min.x + (cells * width).min(room.width());
                 let y = |cells: f64| (room.min.y + cells * height).min(room.max.y);
                 let (top, bottom) = (row as f64, row as f64 + 1.0 + OVERLAP);
                 let corners = Rect::of_corners(pt(x(from), y(top)), pt(x(to + OVERLAP), y(bottom)));
@@ -71,16 +68,14 @@ mod tests {
     use super::*;
 
     #[test]
-    fn areas_of_a_chequer_share_the_room_and_a_back_is_mirrored() {
+    fn areas_of_a_chequer_share_the_room() {
         let (black, white) = (Some(Colour::BLACK), None);
         let cells = Cells { columns: 2, rows: 2, colours: vec![black, white, white, black] };
         let room = Rect::new(10.0, 20.0, 8.0, 4.0);
-        let front = cells.areas(room, false);
+        let front = cells.areas(room);
         assert_eq!(front.len(), 1);
         let area: f64 = front[0].1.iter().map(Polygon::area).sum();
         assert!((area - 16.0).abs() < 16.0 * 0.2, "{area}");
         assert!(front[0].1[0].contains_strictly(pt(11.0, 21.0)));
-        let back = cells.areas(room, true);
-        assert!(back[0].1[0].contains_strictly(pt(17.0, 21.0)));
     }
 }

@@ -188,9 +188,10 @@ impl<'a> Artist<'a> {
         let Some(piece) = self.piece_of(print.panel) else { return Vec::new() };
         self.side_by_side(&[piece], print.face, &|sheet, piece| {
             sheet.outline(piece, LineKind::ThinEdge, NEW);
-            let area = Polygon::rectangle(print.area);
-            sheet.line(LineKind::Outline, curve::region(&area));
-            sheet.hatched(&area, LineKind::ThinEdge);
+            for area in print.region(self.assembly) {
+                sheet.line(LineKind::Outline, curve::region(&area));
+                sheet.hatched(&area, LineKind::ThinEdge);
+            }
             sheet.name(piece);
         })
     }

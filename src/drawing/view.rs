@@ -6,6 +6,7 @@ use kurbo::{BezPath, Shape};
 use super::clearance::Clearance;
 use super::dimension::{self, Reading, Side, Style};
 use super::hidden::{Camera, Leaf, Projected, seen, seen_segment};
+use super::lettering::{Lettering, lines};
 use super::picture::{Cells, moved};
 use super::{Colour, Figure, LineKind, Mark, Operation, Typeface, curve};
 use crate::assembly::{Assembly, Face, JointKind, PanelId, Print, PrintContent};
@@ -19,8 +20,7 @@ use crate::quantity::tolerance;
 pub struct Staging<'a> {
     pub state: &'a PoseState,
     pub card: &'a Card,
-    /// Outline of a line of text, its baseline starting at the origin, for an em of 1 mm (y down), and its width.
-    pub lettering: &'a dyn Fn(&str) -> (BezPath, f64),
+    pub lettering: Lettering<'a>,
     /// The cells of a picture file, `None` when it cannot be read.
     pub picture: &'a dyn Fn(&[u8]) -> Option<Cells>,
     pub typeface: &'a Typeface,
@@ -204,8 +204,8 @@ impl<'a> Stage<'a> {
         let shown = |p: &&Print| p.panel == panel && (p.face == Face::Front) == leaf.front;
         let place = |p: Point| camera.project(frame.point(Vec3::new(p.x, -p.y, 0.0))).0;
         let mut marks = Vec::new();
-        for print in self.assembly.prints.iter().filter(shown) {
-            let room = moved(&[Polygon::rectangle(print.area)], place);
+        for print in self.assembly.prints_laid_on().filter(shown) {
+            let room = moved(&print.region(self.assembly), place);
             let whole = crate::geometry::difference(&room, region).is_empty();
             for (colour, area) in self.ink(print, panel, leaf) {
                 let on_drawing = moved(&area, place);
@@ -225,8 +225,14 @@ impl<'a> Stage<'a> {
             && let Some(cells) = (self.staging.picture)(bytes)
         {
             let shade = shade(leaf);
-            let areas = cells.areas(print.area, print.face == Face::Back);
-            return areas.into_iter().map(|(colour, area)| (shaded(colour, shade, 0.0), area)).collect();
+            let Some(laid) = print.laid() else { return Vec::new() };
+            let region = print.region(self.assembly);
+            let on_panel = |area: Region| {
+                let placed: Region = area.iter().map(|p| p.transformed(&laid.place)).collect();
+                if print.spread.is_some() { intersection(&placed, &region) } else { placed }
+            };
+            let areas = cells.areas(laid.whole).into_iter();
+            return areas.map(|(colour, area)| (shaded(colour, shade, 0.0), on_panel(area))).collect();
         }
         let paper = self.paper_colour(panel);
         let light =
@@ -249,22 +255,9 @@ impl<'a> Stage<'a> {
                 );
             }
         };
-        let lines: Vec<&str> = text.lines().collect();
-        let outlines: Vec<(BezPath, f64)> = lines.iter().map(|l| (self.staging.lettering)(l)).collect();
-        let widest = outlines.iter().map(|(_, w)| *w).fold(0.01, f64::max);
-        let em = (area.width() / widest).min(area.height() / (1.25 * lines.len().max(1) as f64));
-        let mut rings: Vec<Vec<Point>> = Vec::new();
-        for (n, (outline, width)) in outlines.iter().enumerate() {
-            let left = area.min.x + (area.width() - width * em) / 2.0;
-            let base = area.min.y + em * (1.25 * n as f64 + 0.95);
-            let place = |p: kurbo::Point| {
-                let x = left + p.x * em;
-                let x = if print.face == Face::Back { area.min.x + area.max.x - x } else { x };
-                pt(x, base + p.y * em)
-            };
-            rings
-                .extend(flattened(outline, em).into_iter().map(|ring| ring.into_iter().map(place).collect()));
-        }
+        let lines = lines(print, &text, self.staging.lettering);
+        let rings = lines.iter().flat_map(flattened);
+        let rings = rings.map(|ring| ring.into_iter().map(|p| pt(p.x, p.y)).collect()).collect();
         even_odd(rings)
     }
 
@@ -425,9 +418,9 @@ fn path_of(region: &[Polygon]) -> BezPath {
 }
 
 /// Rings of an outline given for an em of 1 mm and drawn at `em` mm.
-fn flattened(outline: &BezPath, em: f64) -> Vec<Vec<kurbo::Point>> {
+fn flattened(outline: &BezPath) -> Vec<Vec<kurbo::Point>> {
     let mut rings: Vec<Vec<kurbo::Point>> = Vec::new();
-    let fine = (tolerance::CHORD_MM / em.max(0.1)).max(1e-4);
+    let fine = tolerance::CHORD_MM;
     kurbo::flatten(outline.path_elements(fine), fine, |el| match el {
         kurbo::PathEl::MoveTo(p) => rings.push(vec![p]),
         kurbo::PathEl::LineTo(p) => {

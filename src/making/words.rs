@@ -257,6 +257,9 @@ impl English {
         let print = assembly.prints.get(print)?;
         let what = match &print.content {
             PrintContent::Text(text) => format!("Letter “{}” on", text.replace('\n', " ")),
+            PrintContent::Picture { file, .. } if print.spread.is_some() => {
+                format!("Put its part of the picture {file} on")
+            }
             PrintContent::Picture { file, .. } => format!("Put the picture {file} on"),
         };
         let text = format!("{what} the {} of {}.", print.face.word(), self.part(assembly, print.panel));

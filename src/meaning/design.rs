@@ -522,11 +522,23 @@ pub struct CutoutOf {
 pub struct Print {
     pub name: String,
     pub span: Span,
-    pub on: FaceOf,
+    pub on: PrintGround,
     pub content: PrintContent,
     pub place: Vec<Place>,
     pub wide: Option<Quantity>,
     pub high: Option<Quantity>,
+}
+
+/// What a print lies on.
+#[derive(Debug, Clone)]
+pub enum PrintGround {
+    Face(FaceOf),
+    /// Several parts, as they look in the pose of that name.
+    Spread {
+        parts: Vec<PartOf>,
+        pose: String,
+        pose_span: Span,
+    },
 }
 
 #[derive(Debug, Clone)]

@@ -2,8 +2,8 @@
 
 use super::clauses::Clauses;
 use super::design::{
-    CutoutOf, FaceOf, FaceWord, Glue, GlueArea, Joint, JointKind, PartOf, Print, PrintContent, Quantity,
-    SideWord,
+    CutoutOf, FaceOf, FaceWord, Glue, GlueArea, Joint, JointKind, PartOf, Print, PrintContent, PrintGround,
+    Quantity, SideWord,
 };
 use super::places::On;
 use super::resolve::Entity;
@@ -344,15 +344,9 @@ impl<'t> World<'t> {
         name: &'t tree::Name,
         key: String,
         content: &'t tree::PrintContent,
-        on: &'t Face,
+        on: &'t tree::PrintGround,
         clauses: &'t [Clause],
     ) -> Option<()> {
-        let (decl, panel) = self.part_decl(scope, &on.path)?;
-        let piece = self.piece_index(decl);
-        let side = match on.side.as_ref().map(|s| s.value) {
-            Some(tree::FaceSide::Back) => FaceWord::Back,
-            _ => FaceWord::Front,
-        };
         let content = match content {
             tree::PrintContent::Text(text) => Some(PrintContent::Text(text.value.clone())),
             tree::PrintContent::Picture(file) => self
@@ -362,13 +356,25 @@ impl<'t> World<'t> {
         let mut clauses = Clauses::new(clauses, "a print");
         let wide = self.measure(scope, &mut clauses, MeasureWord::Wide);
         let high = self.measure(scope, &mut clauses, MeasureWord::High);
-        let place = self.places(scope, &mut clauses, None, &On { decl, panel: panel.clone() });
+        let (on, place) = match on {
+            tree::PrintGround::Face(face) => {
+                let (decl, panel) = self.part_decl(scope, &face.path)?;
+                let side = match face.side.as_ref().map(|s| s.value) {
+                    Some(tree::FaceSide::Back) => FaceWord::Back,
+                    _ => FaceWord::Front,
+                };
+                let place = self.places(scope, &mut clauses, None, &On { decl, panel: panel.clone() });
+                let piece = self.piece_index(decl);
+                (piece.map(|piece| PrintGround::Face(FaceOf { side, piece, panel, span: face.span })), place)
+            }
+            // A picture over several parts fills them: it has a size, but no place of its own.
+            tree::PrintGround::Spread { parts, pose, .. } => (self.spread(scope, parts, pose), Some(Vec::new())),
+        };
         clauses.finish(self);
-        let on = FaceOf { side, piece: piece?, panel, span: on.span };
         let print = Print {
             name: key,
             span: name.span,
-            on,
+            on: on?,
             content: content?,
             place: place?,
             wide: wide.ok()?,
@@ -376,5 +382,26 @@ impl<'t> World<'t> {
         };
         self.design.prints.push(print);
         Some(())
+    }
+
+    fn spread(&mut self, scope: ScopeId, parts: &'t [tree::Path], pose: &'t tree::Path) -> Option<PrintGround> {
+        let mut all = Vec::new();
+        let mut whole = true;
+        for path in parts {
+            let part = self.part_decl(scope, path).and_then(|(decl, panel)| {
+                Some(PartOf { piece: self.piece_index(decl)?, panel, span: path.span })
+            });
+            whole &= part.is_some();
+            all.extend(part);
+        }
+        let name = match self.resolve(scope, pose, &[])? {
+            Entity::Pose(name) => name,
+            other => {
+                let defined = self.defined(&other);
+                self.report(WrongKind::of(pose.span, "a pose", other.spoken(), defined));
+                return None;
+            }
+        };
+        whole.then_some(PrintGround::Spread { parts: all, pose: name, pose_span: pose.span })
     }
 }

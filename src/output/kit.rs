@@ -6,9 +6,10 @@ use rayon::prelude::*;
 
 use super::cut_list::{CutList, Ruler};
 use super::{cutting, dxf, font, gltf, guide, model, pdf, plan, png, svg};
-use crate::assembly::{Assembly, Motion, PaperId, PieceId};
+use crate::assembly::{Assembly, Motion, PaperId, PieceId, PrintContent};
 use crate::drawing::hidden::Camera;
-use crate::drawing::pages::{self, Paper};
+use crate::drawing::pages::{self, Group, Paper};
+use crate::drawing::printed;
 use crate::drawing::view::{Stage, Staging};
 use crate::drawing::{Drawing, Figure, net};
 use crate::layers::Card;
@@ -47,6 +48,13 @@ pub struct KitError {
 pub fn kit(source: &Source) -> Result<BTreeMap<String, Vec<u8>>, KitError> {
     let assembly = source.assembly;
     let typeface = font::typeface();
+    for print in &assembly.prints {
+        if let PrintContent::Picture { file, bytes } = &print.content
+            && png::cells(bytes).is_none()
+        {
+            return Err(KitError { file: file.clone(), why: "its picture is damaged or too large".into() });
+        }
+    }
     let nets: Vec<(String, Figure)> = (0..assembly.pieces.len())
         .into_par_iter()
         .filter_map(|id| {
@@ -66,8 +74,11 @@ pub fn kit(source: &Source) -> Result<BTreeMap<String, Vec<u8>>, KitError> {
         Units::Mm => (Paper::A4, Paper::Letter),
         Units::Inch => (Paper::Letter, Paper::A4),
     };
-    jobs.push(Job::Pages("net.pdf".into(), own, &figures));
-    jobs.push(Job::Pages(format!("net-{}.pdf", paper_word(other)), other, &figures));
+    let sets = paper_sets(assembly, figures);
+    for set in &sets {
+        jobs.push(Job::Pages(format!("{}.pdf", set.file), own, set));
+        jobs.push(Job::Pages(format!("{}-{}.pdf", set.file, paper_word(other)), other, set));
+    }
     for (state, card) in source.states.iter().zip(source.cards) {
         for view in [View::Front, View::Back, View::ThreeQuarter] {
             jobs.push(Job::Pose(state, card, view));
@@ -157,7 +168,7 @@ type File = (String, Vec<u8>);
 enum Job<'a> {
     Svg(String, &'a Figure),
     Png(String, &'a Figure),
-    Pages(String, Paper, &'a [Figure]),
+    Pages(String, Paper, &'a PaperSet),
     Pose(&'a PoseState, &'a Card, View),
     /// What a machine follows on a piece.
     Cutting(PieceId),
@@ -177,7 +188,7 @@ impl Job<'_> {
         Ok(match self {
             Self::Svg(name, figure) => vec![(name.clone(), svg::write(&figure.alone()).into_bytes())],
             Self::Png(name, figure) => vec![(name.clone(), raster(name, figure)?)],
-            Self::Pages(name, paper, figures) => vec![pages(assembly, name, *paper, figures)?],
+            Self::Pages(name, paper, set) => vec![pages(assembly, name, *paper, set)?],
             Self::Pose(state, card, view) => {
                 let name = format!("pose-{}-{}.png", file_word(&state.name), view.word());
                 vec![(name, picture(assembly, state, card, *view)?)]
@@ -213,15 +224,54 @@ impl Job<'_> {
     }
 }
 
-/// The nets of all pieces on paper.
-fn pages(assembly: &Assembly, name: &str, paper: Paper, figures: &[Figure]) -> Result<File, KitError> {
-    let laid = pages::lay_out(&assembly.title, figures, paper, font::typeface());
+/// A document of drawings at true size.
+struct PaperSet {
+    file: &'static str,
+    /// Follows the title of the card.
+    title: &'static str,
+    /// What the pages are printed on, and what is printed.
+    groups: Vec<(Option<String>, Vec<Figure>)>,
+}
+
+/// The nets to work from; the pieces to print on their own papers and cut on the line; templates to draw round.
+fn paper_sets(assembly: &Assembly, nets: Vec<Figure>) -> [PaperSet; 3] {
+    let typeface = font::typeface();
+    let pieces = || 0..assembly.pieces.len();
+    let on_paper = |paper: PaperId| {
+        let of_paper = |id: &PieceId| assembly.pieces.get(*id).is_some_and(|p| p.paper == paper);
+        let figures: Vec<Figure> = pieces()
+            .filter(of_paper)
+            .filter_map(|id| printed::printed(assembly, id, &font::lettering, typeface))
+            .collect();
+        let name = assembly.papers.get(paper).map(|p| p.name.as_str()).unwrap_or_default();
+        (Some(format!("To be printed on {name} and cut along the lines")), figures)
+    };
+    let printed = (0..assembly.papers.len()).map(on_paper).filter(|(_, figures)| !figures.is_empty());
+    let templates = pieces().filter_map(|id| net::template(assembly, id, typeface)).collect();
+    let to_trace = "Cut out, lay on the paper and draw round; notches mark folds, crosses are pricked through";
+    [
+        PaperSet { file: "net", title: "nets", groups: vec![(None, nets)] },
+        PaperSet { file: "print", title: "to print on the papers", groups: printed.collect() },
+        PaperSet {
+            file: "trace",
+            title: "templates to trace",
+            groups: vec![(Some(to_trace.into()), templates)],
+        },
+    ]
+}
+
+/// One document of drawings on sheets to print.
+fn pages(assembly: &Assembly, name: &str, paper: Paper, set: &PaperSet) -> Result<File, KitError> {
+    let groups: Vec<Group> =
+        set.groups.iter().map(|(note, figures)| Group { note: note.clone(), figures }).collect();
+    let laid = pages::lay_out_groups(&assembly.title, &groups, paper, font::typeface());
     if let Some(large) = laid.too_large.first() {
         let why = format!("the net of {} would take {} pages", large.title, large.tiles);
         return Err(KitError { file: name.into(), why });
     }
-    let title = format!("{}: nets", assembly.title);
-    let document = pdf::Document { title, language: "en".into(), pages: laid.pages };
+    let title = format!("{}: {}", assembly.title, set.title);
+    let two_sided = groups.iter().flat_map(|g| g.figures).any(|figure| !figure.back.is_empty());
+    let document = pdf::Document { title, language: "en".into(), two_sided, pages: laid.pages };
     Ok((name.into(), pdf::write(&document)))
 }
 

@@ -15,6 +15,7 @@
 mod along;
 pub mod cut_list;
 pub mod cutting;
+mod data;
 pub mod dxf;
 pub mod fingerprint;
 pub mod folder;

@@ -90,7 +90,7 @@ pub fn parse(svg: &str) -> Result<usvg::Tree, RasterError> {
 
 /// A printed picture (PNG or SVG) as cells: every cell has the mean colour of what it covers.
 pub fn cells(bytes: &[u8]) -> Option<Cells> {
-    let raster = decode(bytes).or_else(|| from_svg(bytes))?;
+    let raster = decode(bytes).or_else(|| from_svg(bytes, 4 * MOST_CELLS))?;
     let longest = raster.width.max(raster.height).max(1);
     let share = f64::from(MOST_CELLS.min(longest)) / f64::from(longest);
     let count = |pixels: u32| ((f64::from(pixels) * share).round() as u32).max(1);
@@ -155,12 +155,53 @@ pub fn decode(bytes: &[u8]) -> Option<Raster> {
     Some(Raster { width: frame.width, height: frame.height, pixels })
 }
 
-/// An SVG drawn four times as fine as its cells.
-fn from_svg(bytes: &[u8]) -> Option<Raster> {
+/// A picture with its outermost pixels drawn on beyond its box, for what is cut along its edge.
+pub struct Spilled {
+    pub raster: Raster,
+    /// How far beyond the box, mm, across and down.
+    pub spill: (f64, f64),
+}
+
+/// Pixels to the inch at which drawings are printed.
+const PRINT_DPI: f64 = 300.0;
+/// A drawing has no more pixels than this along its longer side when it is printed.
+const MOST_PRINTED: u32 = 4000;
+
+/// A picture (PNG or SVG) of a size on paper, its edges drawn on by at least `spill` mm; `None` when it cannot be read.
+pub fn spilled(bytes: &[u8], size: kurbo::Size, spill: f64) -> Option<Spilled> {
+    let longest = (size.width.max(size.height) / 25.4 * PRINT_DPI).ceil().clamp(1.0, f64::from(MOST_PRINTED));
+    let raster = decode(bytes).or_else(|| from_svg(bytes, longest as u32))?;
+    let (width, height) = (raster.width, raster.height);
+    // Beyond a picture's own size there is nothing worth drawing on.
+    let pixels = |mm: f64, count: u32| ((spill / mm * f64::from(count)).ceil() as u32).min(4 * count);
+    let (across, down) = (pixels(size.width, width), pixels(size.height, height));
+    let mut spilled =
+        Raster { width: width + 2 * across, height: height + 2 * down, pixels: Vec::new() };
+    if u64::from(spilled.width) * u64::from(spilled.height) > MOST_PIXELS {
+        return None;
+    }
+    spilled.pixels.reserve(spilled.width as usize * spilled.height as usize * 4);
+    for y in 0..spilled.height {
+        let row = y.saturating_sub(down).min(height - 1);
+        for x in 0..spilled.width {
+            let column = x.saturating_sub(across).min(width - 1);
+            let at = (row as usize * width as usize + column as usize) * 4;
+            spilled.pixels.extend(raster.pixels.get(at..at + 4)?);
+        }
+    }
+    let mm = |pixels: u32, mm: f64, count: u32| f64::from(pixels) * mm / f64::from(count);
+    Some(Spilled {
+        raster: spilled,
+        spill: (mm(across, size.width, width), mm(down, size.height, height)),
+    })
+}
+
+/// An SVG with so many pixels along its longer side.
+fn from_svg(bytes: &[u8], longest: u32) -> Option<Raster> {
     let tree = parse(std::str::from_utf8(bytes).ok()?).ok()?;
     let size = tree.size();
-    let scale = (4 * MOST_CELLS) as f32 / size.width().max(size.height());
-    let pixels = |length: f32| ((length * scale).ceil() as u32).clamp(1, 4 * MOST_CELLS);
+    let scale = longest as f32 / size.width().max(size.height());
+    let pixels = |length: f32| ((length * scale).ceil() as u32).clamp(1, longest);
     let mut pixmap = Pixmap::new(pixels(size.width()), pixels(size.height()))?;
     resvg::render(&tree, Transform::from_scale(scale, scale), &mut pixmap.as_mut());
     Some(raster(&pixmap))

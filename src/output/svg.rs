@@ -1,9 +1,10 @@
 //! Scalable vector graphics: a drawing at true size. Width and height are in mm and the view box counts mm, so that a user
 //! unit is a millimetre. One group per operation; text stays text.
 
-use super::font;
+use super::fingerprint::fingerprint;
+use super::{data, font, png};
 use crate::drawing::line::LineKind;
-use crate::drawing::{Anchor, Drawing, Ink, Mark, Operation, Paint, Text};
+use crate::drawing::{Anchor, Drawing, Image, Ink, Mark, Operation, Paint, Text};
 use kurbo::{BezPath, PathEl, Point, Rect, Size};
 use std::fmt::Write;
 use xmlwriter::{Indent, Options, XmlWriter};
@@ -126,6 +127,7 @@ fn write_mark(xml: &mut XmlWriter, mark: &Mark) {
         Ink::Line { path, kind } => line(xml, path, *kind),
         Ink::Fill { path, paint } => fill(xml, path, *paint),
         Ink::Text(text) => write_text(xml, text),
+        Ink::Image(image) => write_image(xml, image),
     }
 }
 
@@ -152,6 +154,39 @@ fn fill(xml: &mut XmlWriter, path: &BezPath, paint: Paint) {
     if paint.opacity < 100 {
         xml.write_attribute("fill-opacity", &number(f64::from(paint.opacity) / 100.0));
     }
+    xml.end_element();
+}
+
+/// The picture itself, in an element of its own that holds its clip.
+fn write_image(xml: &mut XmlWriter, image: &Image) {
+    let Some(spilled) = png::spilled(&image.bytes, image.size, image.spill) else { return };
+    let Ok(bytes) = png::encode(&spilled.raster) else { return };
+    let id = format!("picture-{:016x}", fingerprint(path_data(&image.clip).as_bytes()));
+    xml.start_element("clipPath");
+    xml.write_attribute("id", &id);
+    xml.start_element("path");
+    xml.write_attribute("d", &path_data(&image.clip));
+    xml.write_attribute("clip-rule", "evenodd");
+    xml.end_element();
+    xml.end_element();
+    xml.start_element("g");
+    xml.write_attribute("clip-path", &format!("url(#{id})"));
+    xml.start_element("image");
+    let (across, down) = spilled.spill;
+    let parts = [
+        ("x", -across),
+        ("y", -down),
+        ("width", image.size.width + 2.0 * across),
+        ("height", image.size.height + 2.0 * down),
+    ];
+    for (name, value) in parts {
+        xml.write_attribute(name, &number(value));
+    }
+    xml.write_attribute("preserveAspectRatio", "none");
+    let place: Vec<String> = image.place.as_coeffs().iter().map(|c| format!("{c:.6}")).collect();
+    xml.write_attribute("transform", &format!("matrix({})", place.join(" ")));
+    xml.write_attribute("href", &data::uri("image/png", &bytes));
+    xml.end_element();
     xml.end_element();
 }
 

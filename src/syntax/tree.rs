@@ -109,7 +109,7 @@ pub enum ItemKind {
     /// `mark greeting on face: 30mm from top`
     Mark { name: Name, on: Option<Path>, clauses: Vec<Clause> },
     /// `print wish "Fair winds" on front of dusk: 34mm from bottom, centred`; also at the top level
-    Print { name: Name, content: PrintContent, on: Face, clauses: Vec<Clause> },
+    Print { name: Name, content: PrintContent, on: PrintGround, clauses: Vec<Clause> },
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -131,6 +131,18 @@ pub enum PrintContent {
     Text(Spanned<String>),
     /// `picture "gull.png"`
     Picture(Spanned<String>),
+}
+
+/// What a print lies on.
+#[derive(Debug, Clone)]
+pub enum PrintGround {
+    Face(Face),
+    /// `across shell.rocks, tower in shut`: several parts, as they look in a pose
+    Spread {
+        parts: Vec<Path>,
+        pose: Path,
+        span: Span,
+    },
 }
 
 /// A name, perhaps with an index: `leaf`, `leaf[i + 1]`.

@@ -3,7 +3,7 @@
 use super::Found;
 use super::measure::{panels_of, unknown};
 use crate::assembly::claims::{PoseId, Thing};
-use crate::assembly::{Face, PanelId};
+use crate::assembly::{Face, PanelId, Print};
 use crate::checks::Subject;
 use crate::geometry::{Point, Polygon, Region, intersection, pt, region_area, union_all};
 use crate::layers::{self, CardSeen};
@@ -34,27 +34,40 @@ pub fn shares(subject: &Subject, thing: &Thing, pose: PoseId) -> Result<Shares, 
         };
         view.iter().flatten().filter(shown).flat_map(|s| s.region.clone()).collect()
     };
-    let (panels, faces, wanted) = match thing {
+    // A part is seen from the side that shows more of it; a print from its own, on every panel that it covers.
+    let sides: Vec<Vec<Wanted>> = match thing {
         Thing::Part(part) => {
             let panels = panels_of(subject.assembly, part);
-            let laid: Region = panels.iter().filter_map(|&p| laid(subject, state, p, None)).collect();
-            (panels, vec![Face::Front, Face::Back], union_all(&laid))
+            let lying: Region = panels
+                .iter()
+                .filter_map(|&p| laid(state, p, &subject.assembly.panels.get(p)?.polygon))
+                .collect();
+            let area = union_all(&lying);
+            let side = |face| vec![Wanted { panels: panels.clone(), face, area: area.clone() }];
+            vec![side(Face::Front), side(Face::Back)]
         }
         Thing::Print(id) => {
             let print = subject.assembly.prints.get(*id).ok_or("the print is not known")?;
-            let area = Polygon::rectangle(print.area);
-            let laid = laid(subject, state, print.panel, Some(&area)).ok_or("nothing holds the print")?;
-            (vec![print.panel], vec![print.face], vec![laid])
+            let parts = subject.assembly.prints.iter().filter(|p| p.name == print.name);
+            let wanted = |part: &Print| {
+                let lying = part.region(subject.assembly);
+                let lying = lying.iter().map(|area| laid(state, part.panel, area)).collect::<Option<Region>>();
+                let area = lying.ok_or("nothing holds the print")?;
+                Ok(Wanted { panels: vec![part.panel], face: part.face, area })
+            };
+            vec![parts.map(wanted).collect::<Result<Vec<Wanted>, String>>()?]
         }
     };
-    let whole = region_area(&wanted);
-    if whole <= AREA_MM2 {
+    let whole = |side: &[Wanted]| side.iter().map(|w| region_area(&w.area)).sum::<f64>();
+    if sides.iter().any(|side| whole(side) <= AREA_MM2) {
         return Err("nothing holds the part".into());
     }
     let share = |view: &[Vec<CardSeen>; 2]| {
-        let of_face =
-            |face: &Face| region_area(&intersection(&wanted, &seen_in(view, &panels, *face))) / whole;
-        faces.iter().map(of_face).fold(0.0, f64::max).min(1.0)
+        let of_side = |side: &Vec<Wanted>| {
+            let seen = |w: &Wanted| region_area(&intersection(&w.area, &seen_in(view, &w.panels, w.face)));
+            side.iter().map(seen).sum::<f64>() / whole(side)
+        };
+        sides.iter().map(of_side).fold(0.0, f64::max).min(1.0)
     };
     let all: Vec<f64> = views.iter().map(share).collect();
     Ok(Shares {
@@ -63,9 +76,15 @@ pub fn shares(subject: &Subject, thing: &Thing, pose: PoseId) -> Result<Shares, 
     })
 }
 
-/// A panel, or an area of it, in the world's plane, y up.
-fn laid(subject: &Subject, state: &PoseState, panel: PanelId, area: Option<&Polygon>) -> Option<Polygon> {
-    let polygon = area.or_else(|| subject.assembly.panels.get(panel).map(|p| &p.polygon))?;
+/// Something that is to be seen on some panels from one side, in the world's plane.
+struct Wanted {
+    panels: Vec<PanelId>,
+    face: Face,
+    area: Region,
+}
+
+/// An area of a panel in the world's plane, y up.
+fn laid(state: &PoseState, panel: PanelId, polygon: &Polygon) -> Option<Polygon> {
     let place = |p: &Point| state.point(panel, *p).map(|q| pt(q.x, q.y));
     let ring = |ring: &Vec<Point>| ring.iter().map(place).collect::<Option<Vec<_>>>();
     let holes = polygon.holes.iter().map(ring).collect::<Option<Vec<_>>>()?;

@@ -7,12 +7,12 @@ use crate::drawing::{LineKind, Mark, curve};
 use crate::geometry::{Point, Polygon};
 
 /// Line spacing in mm, and the angle on the front and on the back.
-pub(super) const HATCH_MM: f64 = 2.5;
+pub(in crate::drawing) const HATCH_MM: f64 = 2.5;
 const FRONT_HATCH_DEG: f64 = 45.0;
 const BACK_HATCH_DEG: f64 = -45.0;
 
 /// One glued area in the piece's frame.
-pub(super) struct Area {
+pub(in crate::drawing) struct Area {
     pub polygon: Polygon,
     pub face: Face,
     /// What lies here, or what this is stuck to.
@@ -33,16 +33,16 @@ impl Area {
     }
 }
 
-pub(super) fn kind(face: Face) -> LineKind {
+pub(in crate::drawing) fn kind(face: Face) -> LineKind {
     if face == Face::Front { LineKind::Glue } else { LineKind::GlueBehind }
 }
 
-pub(super) fn angle(face: Face) -> f64 {
+pub(in crate::drawing) fn angle(face: Face) -> f64 {
     if face == Face::Front { FRONT_HATCH_DEG } else { BACK_HATCH_DEG }
 }
 
 /// Areas on this piece as a target, and on its own face where it is the part.
-pub(super) fn areas(assembly: &Assembly, id: PieceId) -> Vec<Area> {
+pub(in crate::drawing) fn areas(assembly: &Assembly, id: PieceId) -> Vec<Area> {
     let mut areas = Vec::new();
     let of_piece = |panel: usize| assembly.panels.get(panel).is_some_and(|p| p.piece == id);
     for joint in &assembly.joints {

@@ -6,11 +6,15 @@
 //! | `readings` | which distances are shown, and on which side of the piece |
 //! | `names` | names of panels, openings and areas; a list for those that find no place |
 //! | `key` | what the kinds of line mean |
+//! | `template` | the same piece to draw round |
 
-mod glue;
+pub(super) mod glue;
 mod key;
 mod names;
 mod readings;
+mod template;
+
+pub use template::template;
 
 use kurbo::{BezPath, Rect};
 
@@ -100,7 +104,7 @@ fn note(assembly: &Assembly, piece: &Piece) -> String {
     )
 }
 
-fn cuts(piece: &Piece) -> Vec<Mark> {
+pub(super) fn cuts(piece: &Piece) -> Vec<Mark> {
     let mut marks = vec![Mark::line(LineKind::Outline, curve::contour(&piece.contour))];
     for cutout in &piece.cutouts {
         if !cutout.notch {
@@ -118,7 +122,7 @@ fn cuts(piece: &Piece) -> Vec<Mark> {
     marks
 }
 
-fn folds(piece: &Piece) -> impl Iterator<Item = Mark> + '_ {
+pub(super) fn folds(piece: &Piece) -> impl Iterator<Item = Mark> + '_ {
     piece.creases.iter().map(|crease| {
         let kind = if crease.fold == Fold::Valley { LineKind::Valley } else { LineKind::Mountain };
         Mark::line(kind, curve::segment(curve::point(crease.from), curve::point(crease.to)))

@@ -5,24 +5,29 @@ use crate::drawing::curve;
 use crate::drawing::display::Mark;
 use crate::drawing::line::LineKind;
 use crate::drawing::operation::Operation;
+use crate::drawing::symbol;
 use crate::drawing::text::{Anchor, Text, Typeface};
 use kurbo::{BezPath, Point, Rect, Size, Vec2};
 
 /// Nothing is drawn nearer to the paper's edge: most printers leave a quarter of an inch (6.35 mm) or less.
 const MARGIN_MM: f64 = 8.0;
 /// Title lines at the top.
-const HEADER_MM: f64 = 12.0;
+const HEADER_MM: f64 = 13.0;
 /// The strip of the test bars at the left and at the bottom.
 const BAR_STRIP_MM: f64 = 13.0;
 const BARS: [(f64, &str, f64); 2] = [(100.0, "100 mm", 3.0), (4.0 * 25.4, "4 in", 8.0)];
 const TICK_MM: f64 = 3.0;
+/// Middle of a register mark from the edges of the page, and the arm of its cross.
+const REGISTER_MM: (f64, f64) = (13.0, 4.0);
+const REGISTER_RING_MM: f64 = 2.5;
 const TITLE_SIZE_MM: f64 = 5.0;
 const NOTE_SIZE_MM: f64 = 3.2;
 const BAR_TEXT_SIZE_MM: f64 = 3.0;
 
-const TEST_BAR_ADVICE: &str = "Measure these bars with a ruler, across and up the page, before you cut. \
-    If one is not 100 mm or 4 in long, print again at 100 % (actual size), with no fitting to the page; \
-    if that does not help, `plica check --printed-as 98mm` tells the scale to set.";
+const TEST_BAR_ADVICE: &str = "Before you cut, measure these bars: 100 mm and 4 in, both ways. If they are not, \
+    print at 100 % (actual size); else `plica check --printed-as 98mm` tells the scale to set.";
+/// The advice: its em, its first baseline below the strip's edge, and from line to line. Four lines find room.
+const ADVICE_MM: (f64, f64, f64) = (2.8, 3.0, 3.4);
 
 /// What the frame says.
 pub struct Words<'a> {
@@ -30,6 +35,15 @@ pub struct Words<'a> {
     pub name: &'a str,
     pub note: Option<&'a str>,
     pub count: &'a str,
+    /// The page has a front and a back that must lie in register.
+    pub register: bool,
+}
+
+impl Words<'_> {
+    /// Where words end at the right.
+    fn right(&self, page: Size) -> f64 {
+        page.width - if self.register { REGISTER_MM.0 + REGISTER_MM.1 + 1.0 } else { MARGIN_MM }
+    }
 }
 
 /// The part of the page that is free for figures.
@@ -51,16 +65,30 @@ pub fn frame(page: Size, words: &Words, typeface: &Typeface) -> Vec<Mark> {
         marks.extend(bar(corner - Vec2::new(out, 0.0), -90.0, length, text));
     }
     let left = corner.x + BARS[1].0 + 6.0;
-    let lines = typeface.wrap(TEST_BAR_ADVICE, NOTE_SIZE_MM, page.width - MARGIN_MM - left);
+    let (size, first, step) = ADVICE_MM;
+    let lines = typeface.wrap(TEST_BAR_ADVICE, size, words.right(page) - left);
     for (index, line) in lines.iter().enumerate() {
-        let at = Point::new(left, corner.y + 4.0 + index as f64 * NOTE_SIZE_MM * 1.25);
-        marks.push(Mark::text(Operation::Legend, Text::new(line, at, NOTE_SIZE_MM)));
+        let at = Point::new(left, corner.y + first + index as f64 * step);
+        marks.push(Mark::text(Operation::Legend, Text::new(line, at, size)));
+    }
+    if words.register {
+        marks.extend(register(page));
     }
     marks
 }
 
+/// A ring with a cross in every corner, in the same four places on the front and on the back.
+fn register(page: Size) -> impl Iterator<Item = Mark> {
+    let (inset, arm) = REGISTER_MM;
+    let corners = curve::corners(Rect::from_origin_size((0.0, 0.0), page).inset(-inset));
+    corners.into_iter().flat_map(move |at| {
+        [symbol::cross(at, 2.0 * arm), curve::circle(at, REGISTER_RING_MM)]
+            .map(|path| Mark::line(LineKind::Registration, path))
+    })
+}
+
 fn header(page: Size, words: &Words, typeface: &Typeface) -> Vec<Mark> {
-    let right = page.width - MARGIN_MM;
+    let right = words.right(page);
     let left = MARGIN_MM + BAR_STRIP_MM;
     let count_width = typeface.width(words.count, NOTE_SIZE_MM) + 4.0;
     let title = if words.name.is_empty() {

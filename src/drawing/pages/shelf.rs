@@ -88,7 +88,7 @@ fn sheet(
             figures.iter().find(|(other, _)| other == index).map(|(_, figure)| (*figure, *corner))
         })
         .collect();
-    let mut marks = Vec::new();
+    let (mut marks, mut back) = (Vec::new(), Vec::new());
     // A figure alone on its page is named by the page's title.
     let captioned = placed.len() > 1;
     for (figure, corner) in &placed {
@@ -100,6 +100,7 @@ fn sheet(
         let drop = if captioned { CAPTION_MM } else { 0.0 };
         let offset = (*corner + Vec2::new(0.0, drop)) - figure.bounds.origin();
         marks.extend(figure.marks.iter().map(|mark| mark.moved(offset)));
+        back.extend(figure.back.iter().map(|mark| mark.moved(offset)));
     }
     let names: Vec<&str> = placed.iter().map(|(figure, _)| figure.title.as_str()).collect();
     Sheet {
@@ -109,5 +110,6 @@ fn sheet(
         name: names.join(", "),
         note: None,
         parts: vec![Part { clip: None, marks }],
+        back: if back.is_empty() { Vec::new() } else { vec![Part { clip: None, marks: back }] },
     }
 }

@@ -3,7 +3,7 @@
 //! Neighbouring tiles are joined on a line in the middle of their overlap. Both carry a mark at each end of that line,
 //! outside the drawing: one page is cut from mark to mark and laid over the other until the marks meet.
 
-use super::{Orientation, Paper, Sheet, TooLarge, frame};
+use super::{Orientation, Sheet, Stock, TooLarge};
 use crate::drawing::curve;
 use crate::drawing::display::{Figure, Mark, Part};
 use crate::drawing::line::LineKind;
@@ -33,8 +33,8 @@ struct Grid {
 }
 
 impl Grid {
-    fn new(size: Size, paper: Paper, orientation: Orientation) -> Grid {
-        let window = frame::room(paper.size(orientation)).inset(-BORDER_MM);
+    fn new(size: Size, stock: Stock, orientation: Orientation) -> Grid {
+        let window = stock.room(orientation).inset(-BORDER_MM);
         let step = Size::new(window.width() - OVERLAP_MM, window.height() - OVERLAP_MM);
         let count = |length: f64, step: f64| ((length - OVERLAP_MM) / step).ceil().clamp(1.0, 1e4) as usize;
         Grid {
@@ -58,12 +58,12 @@ impl Grid {
 pub(super) fn tile(
     index: usize,
     figure: &Figure,
-    paper: Paper,
+    stock: Stock,
     typeface: &Typeface,
 ) -> Result<Vec<Sheet>, TooLarge> {
     let size = figure.bounds.size();
-    let upright = Grid::new(size, paper, Orientation::Portrait);
-    let across = Grid::new(size, paper, Orientation::Landscape);
+    let upright = Grid::new(size, stock, Orientation::Portrait);
+    let across = Grid::new(size, stock, Orientation::Landscape);
     let grid = if across.tiles() < upright.tiles() { across } else { upright };
     if grid.tiles() > MOST_TILES || !size.is_finite() {
         return Err(TooLarge { title: figure.title.clone(), size, tiles: grid.tiles() as f64 });
@@ -89,13 +89,12 @@ fn one_tile(
     let corner = figure.bounds.origin() + grid.offset(row, column);
     let shown = Rect::from_origin_size(corner, grid.window.size());
     let to_page = grid.window.origin() - corner;
-    let marks: Vec<Mark> = figure
-        .marks
-        .iter()
-        .filter(|mark| mark.touches(shown, typeface))
-        .map(|mark| mark.moved(to_page))
-        .collect();
-    if marks.is_empty() {
+    let on_tile = |marks: &[Mark]| -> Vec<Mark> {
+        let here = marks.iter().filter(|mark| mark.touches(shown, typeface));
+        here.map(|mark| mark.moved(to_page)).collect()
+    };
+    let (marks, back) = (on_tile(&figure.marks), on_tile(&figure.back));
+    if marks.is_empty() && back.is_empty() {
         return None;
     }
     let name = tile_name(row, column);
@@ -109,6 +108,11 @@ fn one_tile(
             Part { clip: Some(grid.window), marks },
             Part { clip: None, marks: border(grid, row, column, typeface) },
         ],
+        back: if back.is_empty() {
+            Vec::new()
+        } else {
+            vec![Part { clip: Some(grid.window), marks: back }]
+        },
     })
 }
 

@@ -103,6 +103,8 @@ catalogue! {
     part_to_the_crease::PartToTheCrease,
     piece_too_large::PieceTooLarge,
     piece_without_size::PieceWithoutSize,
+    picture_not_flat::PictureNotFlat,
+    picture_not_read::PictureNotRead,
     pin_hole_tight::PinHoleTight,
     placement_misses_direction::PlacementMissesDirection,
     placement_said_twice::PlacementSaidTwice,

@@ -1,5 +1,6 @@
 //! The one buffer of a file: floats and indices one after another, each run with its view and its accessor.
 
+use crate::output::data;
 use serde_json::{Value, json};
 
 /// Component types of the format.
@@ -107,44 +108,7 @@ impl Buffer {
         if self.bytes.is_empty() {
             return Vec::new();
         }
-        let uri = format!("data:application/octet-stream;base64,{}", base64(&self.bytes));
+        let uri = data::uri("application/octet-stream", &self.bytes);
         vec![json!({ "byteLength": self.bytes.len(), "uri": uri })]
-    }
-}
-
-/// RFC 4648, section 4.
-fn base64(bytes: &[u8]) -> String {
-    const SIGNS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-    let mut text = String::with_capacity(bytes.len().div_ceil(3) * 4);
-    for group in bytes.chunks(3) {
-        let byte = |index: usize| u32::from(group.get(index).copied().unwrap_or(0));
-        let bits = byte(0) << 16 | byte(1) << 8 | byte(2);
-        for place in 0..4 {
-            let sign = SIGNS.get((bits >> (18 - 6 * place) & 63) as usize).copied().unwrap_or(b'=');
-            text.push(if place <= group.len() { char::from(sign) } else { '=' });
-        }
-    }
-    text
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Test vectors of RFC 4648, section 10.
-    #[test]
-    fn base64_agrees_with_its_test_vectors() {
-        let vectors = [
-            ("", ""),
-            ("f", "Zg=="),
-            ("fo", "Zm8="),
-            ("foo", "Zm9v"),
-            ("foob", "Zm9vYg=="),
-            ("fooba", "Zm9vYmE="),
-            ("foobar", "Zm9vYmFy"),
-        ];
-        for (plain, coded) in vectors {
-            assert_eq!(base64(plain.as_bytes()), coded);
-        }
     }
 }

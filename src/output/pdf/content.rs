@@ -1,10 +1,11 @@
 //! The content stream of one page: paths and text in default user space, y upward, 72 units to the inch.
 
 use super::UNITS_PER_MM;
+use super::images::Images;
 use super::layers;
 use super::typeface::EmbeddedFont;
 use crate::drawing::line::LineKind;
-use crate::drawing::{Drawing, Ink, Mark, Operation, Paint, Part, Text};
+use crate::drawing::{Drawing, Image, Ink, Mark, Operation, Paint, Part, Text};
 use crate::output::font;
 use kurbo::{BezPath, PathEl, Point, Rect};
 use pdf_writer::types::{LineCapStyle, LineJoinStyle};
@@ -32,8 +33,8 @@ pub fn opacity_name(opacity: u8) -> String {
     format!("Opacity{opacity}")
 }
 
-pub fn write(drawing: &Drawing, font: &EmbeddedFont) -> Vec<u8> {
-    let mut page = PageContent { content: Content::new(), height: drawing.size.height, font };
+pub fn write(drawing: &Drawing, font: &EmbeddedFont, images: &Images) -> Vec<u8> {
+    let mut page = PageContent { content: Content::new(), height: drawing.size.height, font, images };
     page.content.set_line_cap(LineCapStyle::ButtCap).set_line_join(LineJoinStyle::MiterJoin);
     for operation in drawing.operations() {
         page.layer(operation, &drawing.parts);
@@ -46,6 +47,7 @@ struct PageContent<'a> {
     /// Of the page, in mm.
     height: f64,
     font: &'a EmbeddedFont,
+    images: &'a Images,
 }
 
 impl PageContent<'_> {
@@ -81,6 +83,7 @@ impl PageContent<'_> {
             Ink::Line { path, kind } => self.line(path, *kind),
             Ink::Fill { path, paint } => self.fill(path, *paint),
             Ink::Text(text) => self.text(text),
+            Ink::Image(image) => self.image(image),
         }
     }
 
@@ -162,6 +165,24 @@ impl PageContent<'_> {
         self.content.set_text_matrix([a as f32, -b as f32, -c as f32, d as f32, x, y]);
         self.content.show(Str(&self.font.codes(text.content())));
         self.content.end_text();
+    }
+
+    fn image(&mut self, image: &Image) {
+        let Some((name, (across, down))) = self.images.find(image) else { return };
+        if image.clip.elements().is_empty() {
+            return;
+        }
+        self.content.save_state();
+        self.path(&image.clip);
+        self.content.clip_even_odd().end_path();
+        // An image fills the unit square, its first row at the top.
+        let corner = |x: f64, y: f64| self.at(image.place * Point::new(x, y));
+        let (right, bottom) = (image.size.width + across, image.size.height + down);
+        let ((x0, y0), (x1, y1), (x2, y2)) =
+            (corner(-across, bottom), corner(right, bottom), corner(-across, -down));
+        self.content.transform([x1 - x0, y1 - y0, x2 - x0, y2 - y0, x0, y0]);
+        self.content.x_object(Name(name.as_bytes()));
+        self.content.restore_state();
     }
 
     fn at(&self, point: Point) -> (f32, f32) {

@@ -6,15 +6,17 @@
 //! identifier is a hash of its own content, and it holds no date: the same pages give the same bytes.
 
 mod content;
+mod images;
 mod layers;
 mod typeface;
 
-use crate::drawing::Operation;
+use crate::drawing::{Ink, Operation};
 use crate::drawing::pages::Page;
 use crate::drawing::text::printable;
 use crate::output::fingerprint::fingerprint;
 use flate2::Compression;
 use flate2::write::ZlibEncoder;
+use images::Images;
 use layers::Layers;
 use pdf_writer::types::NumberingStyle;
 use pdf_writer::writers::PageLabel;
@@ -32,6 +34,8 @@ pub struct Document {
     pub title: String,
     /// A language tag of RFC 3066, such as `en`.
     pub language: String,
+    /// Every page is followed by its back, to be printed on both sides of the paper.
+    pub two_sided: bool,
     pub pages: Vec<Page>,
 }
 
@@ -52,6 +56,7 @@ struct Shared {
     layers: Layers,
     /// Graphics states by opacity in per cent.
     opacities: BTreeMap<u8, Ref>,
+    images: Images,
 }
 
 struct PageRefs {
@@ -90,6 +95,7 @@ pub fn write(document: &Document) -> Vec<u8> {
     for (opacity, state) in &shared.opacities {
         pdf.ext_graphics(*state).non_stroking_alpha(f32::from(*opacity) / 100.0);
     }
+    shared.images.write(&mut pdf);
     shared.font.write(&mut pdf, shared.font_ref, &mut numbers);
 
     let identifier = fingerprint(pdf.as_bytes()).to_be_bytes().to_vec();
@@ -102,6 +108,10 @@ fn shared(document: &Document, numbers: &mut Numbers) -> Shared {
     let inks =
         || drawings().flat_map(|drawing| &drawing.parts).flat_map(|part| &part.marks).map(|mark| &mark.ink);
     let characters: BTreeSet<char> = inks().flat_map(content::characters).collect();
+    let pictures = inks().filter_map(|ink| match ink {
+        Ink::Image(image) => Some(image),
+        _ => None,
+    });
     let opacities: BTreeSet<u8> = inks().filter_map(content::opacity).collect();
     let operations: BTreeSet<Operation> = drawings().flat_map(|drawing| drawing.operations()).collect();
     Shared {
@@ -109,6 +119,7 @@ fn shared(document: &Document, numbers: &mut Numbers) -> Shared {
         font_ref: numbers.next(),
         layers: Layers::new(operations.into_iter().map(|operation| (operation, numbers.next())).collect()),
         opacities: opacities.into_iter().map(|opacity| (opacity, numbers.next())).collect(),
+        images: Images::new(pictures, numbers),
     }
 }
 
@@ -134,6 +145,9 @@ fn write_catalog(
     let mut preferences = catalog.viewer_preferences();
     preferences.display_doc_title(true);
     preferences.pair(Name(b"PrintScaling"), Name(b"None"));
+    if document.two_sided {
+        preferences.pair(Name(b"Duplex"), Name(b"DuplexFlipLongEdge"));
+    }
     preferences.finish();
     catalog.finish();
     for (page, refs) in document.pages.iter().zip(refs) {
@@ -175,10 +189,15 @@ fn write_page(pdf: &mut Pdf, page: &Page, refs: &PageRefs, tree: Ref, shared: &S
         states.pair(Name(content::opacity_name(*opacity).as_bytes()), *state);
     }
     states.finish();
+    let mut pictures = resources.x_objects();
+    for (name, object) in shared.images.resources() {
+        pictures.pair(Name(name.as_bytes()), object);
+    }
+    pictures.finish();
     shared.layers.write_resources(resources.insert(Name(b"Properties")).dict(), &page.drawing.operations());
     resources.finish();
     writer.finish();
-    let bytes = content::write(&page.drawing, &shared.font);
+    let bytes = content::write(&page.drawing, &shared.font, &shared.images);
     packed_stream(pdf, refs.content, &bytes);
 }
 

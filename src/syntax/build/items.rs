@@ -135,8 +135,15 @@ impl Builder<'_> {
                 let text = self.text_in(n)?;
                 let picture = n.has(Rule::picture_word);
                 let content = if picture { PrintContent::Picture(text) } else { PrintContent::Text(text) };
-                let (name, on) = (self.name_in(n)?, self.face_in(n)?);
-                ItemKind::Print { name, content, on, clauses: self.clauses(n)? }
+                let on = match n.one(Rule::spread) {
+                    Some(spread) => PrintGround::Spread {
+                        parts: self.path_list(spread)?,
+                        pose: self.path_in(spread)?,
+                        span: self.span(spread),
+                    },
+                    None => PrintGround::Face(self.face_in(n)?),
+                };
+                ItemKind::Print { name: self.name_in(n)?, content, on, clauses: self.clauses(n)? }
             }
             _ => return None,
         })
