@@ -135,7 +135,7 @@ fn proposals_of_measured_findings_mend() {
     for entry in ENTRIES.iter().filter(|e| measured.contains(&e.family)) {
         let request = Request::default();
         let mut compiled = compile(entry.wrong);
-        plica::compile::try_mends(&mut compiled, &Memory::default(), &request);
+        plica::compile::try_mends(&mut compiled, &library(), &request);
         for finding in compiled.findings.list().iter().filter(|f| !f.telling.proposals.is_empty()) {
             match &finding.mend {
                 Some(_) => mended += 1,

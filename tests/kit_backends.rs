@@ -21,6 +21,7 @@ fn sample_pages(paper: Paper) -> Vec<Page> {
 
 fn sample_pdf(paper: Paper) -> Vec<u8> {
     let document = pdf::Document {
+        two_sided: false,
         title: "Night heron".to_owned(),
         language: "en".to_owned(),
         pages: sample_pages(paper),
@@ -191,7 +192,7 @@ fn the_font_is_embedded_as_a_truetype_subset() {
 fn text_can_be_read_back() {
     let document = load(Paper::A4);
     let text = document.extract_text(&[1]).unwrap().replace('\n', " ");
-    for words in ["Night heron", "100 mm", "4 in", "left wing", "Measure these bars", "160 mm"] {
+    for words in ["Night heron", "100 mm", "4 in", "left wing", "measure these bars", "160 mm"] {
         assert!(text.contains(words), "{words:?} is not in {text:?}");
     }
 }
@@ -356,7 +357,7 @@ fn any_text_gives_a_file_that_can_be_read() {
     png::write(&drawing, 4.0).unwrap();
     let page = Page { drawing, label: nasty.to_owned(), name: nasty.to_owned() };
     let bytes =
-        pdf::write(&pdf::Document { title: nasty.to_owned(), language: "en".to_owned(), pages: vec![page] });
+        pdf::write(&pdf::Document { title: nasty.to_owned(), language: "en".to_owned(), two_sided: false, pages: vec![page] });
     let document = Document::load_mem(&bytes).unwrap();
     let text = document.extract_text(&[1]).unwrap();
     assert!(text.contains("<b>&amp; \"it's\"") && text.contains("夜 é → 🦢"), "{text:?}");
@@ -402,7 +403,7 @@ fn a_see_through_fill_lets_the_paper_show() {
     assert!((120..=135).contains(&raster.pixels[0]), "{}", raster.pixels[0]);
     let page = Page { drawing, label: "1".to_owned(), name: "Acetate".to_owned() };
     let bytes =
-        pdf::write(&pdf::Document { title: String::new(), language: "en".to_owned(), pages: vec![page] });
+        pdf::write(&pdf::Document { title: String::new(), language: "en".to_owned(), two_sided: false, pages: vec![page] });
     let document = Document::load_mem(&bytes).unwrap();
     assert!(operators(&document, document.get_pages()[&1]).iter().any(|operator| operator.operator == "gs"));
 }
@@ -428,7 +429,7 @@ fn a_picture_without_pixels_or_with_too_many_is_refused() {
 #[test]
 fn an_empty_document_is_still_a_document() {
     let bytes =
-        pdf::write(&pdf::Document { title: String::new(), language: String::new(), pages: Vec::new() });
+        pdf::write(&pdf::Document { title: String::new(), language: String::new(), two_sided: false, pages: Vec::new() });
     assert_eq!(Document::load_mem(&bytes).unwrap().get_pages().len(), 0);
 }
 

@@ -27,7 +27,7 @@ const BAR_TEXT_SIZE_MM: f64 = 3.0;
 const TEST_BAR_ADVICE: &str = "Before you cut, measure these bars: 100 mm and 4 in, both ways. If they are not, \
     print at 100 % (actual size); else `plica check --printed-as 98mm` tells the scale to set.";
 /// The advice: its em, its first baseline below the strip's edge, and from line to line. Four lines find room.
-const ADVICE_MM: (f64, f64, f64) = (2.8, 3.0, 3.4);
+const ADVICE_MM: (f64, f64, f64) = (2.8, 2.6, 3.2);
 
 /// What the frame says.
 pub struct Words<'a> {

@@ -130,7 +130,7 @@ impl Writer<'_> {
         blocks.push(Block::Subheading(words.tools.into()));
         blocks.push(Block::List(self.tools()));
         blocks.push(Block::Text(
-            Line::text(&fill(words.nets_in, &["net.pdf"])).then(" ").then(words.check_scale),
+            Line::text(&fill(words.nets_in, &["net.pdf", "print.pdf", "trace.pdf"])).then(" ").then(words.check_scale),
         ));
         self.section("need", words.need, blocks)
     }
@@ -326,9 +326,15 @@ impl Writer<'_> {
         let mut areas: Vec<(PanelId, Face, Polygon)> = Vec::new();
         let mut names: Vec<String> = Vec::new();
         for print in &self.assembly.prints {
-            areas.push((print.panel, print.face, Polygon::rectangle(print.area)));
+            let covered = print.region(self.assembly);
+            let Some(area) = covered.into_iter().max_by(|a, b| a.area().total_cmp(&b.area())) else { continue };
+            areas.push((print.panel, print.face, area));
+            let panel = self.assembly.panels.get(print.panel).map_or("", |p| &p.name);
             names.push(match &print.content {
                 PrintContent::Text(text) => fill(words.lettering, &[&text.replace('\n', " / ")]),
+                PrintContent::Picture { .. } if print.spread.is_some() => {
+                    fill(words.picture_part, &[&print.name, panel])
+                }
                 PrintContent::Picture { .. } => print.name.clone(),
             });
         }

@@ -105,6 +105,7 @@ pub struct Catalogue {
     pub upside_down: &'static str,
     /// What is printed.
     pub lettering: &'static str,
+    pub picture_part: &'static str,
 
     pub post: &'static str,
     pub closed: &'static str,
@@ -215,6 +216,7 @@ pub const ENGLISH: Catalogue = Catalogue {
     wholly: "all of it",
     upside_down: ", upside down",
     lettering: "“{}”",
+    picture_part: "{} on {}",
 
     post: "Envelope and post",
     closed: "Closed the card measures ",
@@ -232,7 +234,7 @@ pub const ENGLISH: Catalogue = Catalogue {
 
     check_scale: "Print at 100 %. Then lay a ruler on the test bars: if the bar of 100 mm measures anything else, set the \
                   scale anew before you cut.",
-    nets_in: "True-scale nets for printing are in {}.",
+    nets_in: "At true scale: {} to work from, {} to print on the papers themselves and cut out, {} to draw round.",
 };
 
 /// Fills the gaps of a text, in their order.
