@@ -4,7 +4,7 @@
 mod made;
 
 use html5ever::tokenizer::{BufferQueue, Token, TokenSink, TokenSinkResult, Tokenizer, TokenizerOpts};
-use made::{EXAMPLES, Made};
+use made::{EXAMPLES, Made, node_package, root, written_out};
 use plica::making::{self, words::English};
 use plica::output::png;
 use regex::Regex;
@@ -114,6 +114,27 @@ fn every_page_is_well_formed_and_whole_in_itself() {
         let making = making::making(&made.compiled.assembly, &English);
         assert_eq!(count("article"), making.steps.len(), "{name}: not every step is told");
     }
+}
+
+/// By the rules of the HTML standard, as the npm package html-validate holds them.
+#[test]
+fn a_validator_finds_no_fault_in_any_page() {
+    let Some(folder) = node_package("html-validate", "10.17.0") else { return };
+    let mut files: Vec<PathBuf> = written_out("guide.html").into_keys().collect();
+    assert!(files.len() >= 15, "{}", files.len());
+    let run = |files: &[PathBuf]| {
+        let mut arguments = vec![root().join("tests/scripts/validate-html.mjs"), folder.clone()];
+        arguments.extend_from_slice(files);
+        std::process::Command::new("node").args(arguments).output().unwrap()
+    };
+    let said = run(&files);
+    assert!(said.status.success(), "{}", String::from_utf8_lossy(&said.stdout));
+    // The same page with one tag left open is refused.
+    let page = std::fs::read_to_string(&files[0]).unwrap().replacen("</main>", "", 1);
+    let faulty = files[0].with_file_name("open.html");
+    std::fs::write(&faulty, page).unwrap();
+    files = vec![faulty];
+    assert!(!run(&files).status.success());
 }
 
 #[test]

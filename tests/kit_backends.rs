@@ -356,8 +356,12 @@ fn any_text_gives_a_file_that_can_be_read() {
     assert!(title.text().unwrap().contains("<b>&amp; \"it's\" ]]>"), "{:?}", title.text());
     png::write(&drawing, 4.0).unwrap();
     let page = Page { drawing, label: nasty.to_owned(), name: nasty.to_owned() };
-    let bytes =
-        pdf::write(&pdf::Document { title: nasty.to_owned(), language: "en".to_owned(), two_sided: false, pages: vec![page] });
+    let bytes = pdf::write(&pdf::Document {
+        title: nasty.to_owned(),
+        language: "en".to_owned(),
+        two_sided: false,
+        pages: vec![page],
+    });
     let document = Document::load_mem(&bytes).unwrap();
     let text = document.extract_text(&[1]).unwrap();
     assert!(text.contains("<b>&amp; \"it's\"") && text.contains("夜 é → 🦢"), "{text:?}");
@@ -402,8 +406,12 @@ fn a_see_through_fill_lets_the_paper_show() {
     let raster = png::render(&drawing, 2.0).unwrap();
     assert!((120..=135).contains(&raster.pixels[0]), "{}", raster.pixels[0]);
     let page = Page { drawing, label: "1".to_owned(), name: "Acetate".to_owned() };
-    let bytes =
-        pdf::write(&pdf::Document { title: String::new(), language: "en".to_owned(), two_sided: false, pages: vec![page] });
+    let bytes = pdf::write(&pdf::Document {
+        title: String::new(),
+        language: "en".to_owned(),
+        two_sided: false,
+        pages: vec![page],
+    });
     let document = Document::load_mem(&bytes).unwrap();
     assert!(operators(&document, document.get_pages()[&1]).iter().any(|operator| operator.operator == "gs"));
 }
@@ -428,8 +436,12 @@ fn a_picture_without_pixels_or_with_too_many_is_refused() {
 
 #[test]
 fn an_empty_document_is_still_a_document() {
-    let bytes =
-        pdf::write(&pdf::Document { title: String::new(), language: String::new(), two_sided: false, pages: Vec::new() });
+    let bytes = pdf::write(&pdf::Document {
+        title: String::new(),
+        language: String::new(),
+        two_sided: false,
+        pages: Vec::new(),
+    });
     assert_eq!(Document::load_mem(&bytes).unwrap().get_pages().len(), 0);
 }
 

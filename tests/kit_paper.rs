@@ -238,7 +238,9 @@ fn pictures_in_a_pdf_have_their_size_and_their_pixels() {
     // Its own 40 mm by 20 mm, and what is drawn on around it for the bleed.
     assert!((wide - high - 20.0).abs() < 0.2 && wide >= 40.0 + 2.0 * BLEED_MM - 0.01, "{wide} {high}");
     let is_picture = |object: &&Object| {
-        object.as_stream().is_ok_and(|s| s.dict.get(b"Subtype").is_ok_and(|t| t.as_name().is_ok_and(|n| n == b"Image")))
+        object
+            .as_stream()
+            .is_ok_and(|s| s.dict.get(b"Subtype").is_ok_and(|t| t.as_name().is_ok_and(|n| n == b"Image")))
     };
     let picture = document.objects.values().find(is_picture).unwrap().as_stream().unwrap();
     let number = |key: &[u8]| picture.dict.get(key).unwrap().as_i64().unwrap() as usize;
@@ -246,7 +248,8 @@ fn pictures_in_a_pdf_have_their_size_and_their_pixels() {
     assert_eq!(pixels.len(), 3 * number(b"Width") * number(b"Height"));
     // The sky at a corner (drawn on), the sun in its place.
     assert_eq!(pixels[..3], [0x2f, 0x66, 0x90]);
-    let (x, y) = ((number(b"Width") as f64 * (10.0 + (wide - 40.0) / 2.0) / wide) as usize, number(b"Height") / 2);
+    let (x, y) =
+        ((number(b"Width") as f64 * (10.0 + (wide - 40.0) / 2.0) / wide) as usize, number(b"Height") / 2);
     let sun = (y * number(b"Width") + x) * 3;
     assert_eq!(pixels[sun..sun + 3], [0xf4, 0xd3, 0x5e]);
     // 300 pixels to the inch.

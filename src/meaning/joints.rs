@@ -368,7 +368,9 @@ impl<'t> World<'t> {
                 (piece.map(|piece| PrintGround::Face(FaceOf { side, piece, panel, span: face.span })), place)
             }
             // A picture over several parts fills them: it has a size, but no place of its own.
-            tree::PrintGround::Spread { parts, pose, .. } => (self.spread(scope, parts, pose), Some(Vec::new())),
+            tree::PrintGround::Spread { parts, pose, .. } => {
+                (self.spread(scope, parts, pose), Some(Vec::new()))
+            }
         };
         clauses.finish(self);
         let print = Print {
@@ -384,7 +386,12 @@ impl<'t> World<'t> {
         Some(())
     }
 
-    fn spread(&mut self, scope: ScopeId, parts: &'t [tree::Path], pose: &'t tree::Path) -> Option<PrintGround> {
+    fn spread(
+        &mut self,
+        scope: ScopeId,
+        parts: &'t [tree::Path],
+        pose: &'t tree::Path,
+    ) -> Option<PrintGround> {
         let mut all = Vec::new();
         let mut whole = true;
         for path in parts {

@@ -248,7 +248,8 @@ fn paper_sets(assembly: &Assembly, nets: Vec<Figure>) -> [PaperSet; 3] {
     };
     let printed = (0..assembly.papers.len()).map(on_paper).filter(|(_, figures)| !figures.is_empty());
     let templates = pieces().filter_map(|id| net::template(assembly, id, typeface)).collect();
-    let to_trace = "Cut out, lay on the paper and draw round; notches mark folds, crosses are pricked through";
+    let to_trace =
+        "Cut out, lay on the paper and draw round; notches mark folds, crosses are pricked through";
     [
         PaperSet { file: "net", title: "nets", groups: vec![(None, nets)] },
         PaperSet { file: "print", title: "to print on the papers", groups: printed.collect() },

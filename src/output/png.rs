@@ -175,8 +175,7 @@ pub fn spilled(bytes: &[u8], size: kurbo::Size, spill: f64) -> Option<Spilled> {
     // Beyond a picture's own size there is nothing worth drawing on.
     let pixels = |mm: f64, count: u32| ((spill / mm * f64::from(count)).ceil() as u32).min(4 * count);
     let (across, down) = (pixels(size.width, width), pixels(size.height, height));
-    let mut spilled =
-        Raster { width: width + 2 * across, height: height + 2 * down, pixels: Vec::new() };
+    let mut spilled = Raster { width: width + 2 * across, height: height + 2 * down, pixels: Vec::new() };
     if u64::from(spilled.width) * u64::from(spilled.height) > MOST_PIXELS {
         return None;
     }
@@ -190,10 +189,7 @@ pub fn spilled(bytes: &[u8], size: kurbo::Size, spill: f64) -> Option<Spilled> {
         }
     }
     let mm = |pixels: u32, mm: f64, count: u32| f64::from(pixels) * mm / f64::from(count);
-    Some(Spilled {
-        raster: spilled,
-        spill: (mm(across, size.width, width), mm(down, size.height, height)),
-    })
+    Some(Spilled { raster: spilled, spill: (mm(across, size.width, width), mm(down, size.height, height)) })
 }
 
 /// An SVG with so many pixels along its longer side.

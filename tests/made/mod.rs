@@ -9,6 +9,7 @@ use plica::source::Disk;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::process::Command;
 use std::sync::LazyLock;
 
 pub struct Made {
@@ -51,7 +52,47 @@ pub static EXAMPLES: LazyLock<BTreeMap<String, Made>> = LazyLock::new(|| {
 
 /// Whether a program can be run.
 pub fn can_run(program: &str, arguments: &[&str]) -> bool {
-    std::process::Command::new(program).args(arguments).output().is_ok_and(|output| output.status.success())
+    Command::new(program).args(arguments).output().is_ok_and(|output| output.status.success())
+}
+
+/// A folder with a package of the npm registry, fetched into the build's own folder; `None`, with a word of why, where
+/// that cannot be done.
+pub fn node_package(name: &str, version: &str) -> Option<PathBuf> {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
+    std::fs::create_dir_all(&folder).unwrap();
+    let package = format!("{name}@{version}");
+    let install = ["install", "--no-audit", "--no-fund", "--prefix", folder.to_str().unwrap(), &package];
+    let there = folder.join("node_modules").join(name).is_dir();
+    if can_run("node", &["--version"]) && (there || can_run("npm", &install)) {
+        return Some(folder);
+    }
+    println!("skipped: npm or its package {package} is not here");
+    assert!(std::env::var_os("PLICA_NEED_VALIDATORS").is_none(), "{package} is wanted");
+    None
+}
+
+/// What a program prints; it must end well.
+pub fn script(program: &str, arguments: Vec<PathBuf>) -> String {
+    let output = Command::new(program).args(&arguments).output().unwrap();
+    let (out, err) = (String::from_utf8_lossy(&output.stdout), String::from_utf8_lossy(&output.stderr));
+    assert!(output.status.success(), "{out}{err}");
+    out.into_owned()
+}
+
+/// The files of all examples with an ending, written out for another program.
+pub fn written_out(ending: &str) -> BTreeMap<PathBuf, (&'static str, &'static str)> {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("formats-{ending}"));
+    let _ = std::fs::remove_dir_all(&folder);
+    let mut paths = BTreeMap::new();
+    for (name, made) in EXAMPLES.iter() {
+        for (file, bytes) in made.files.iter().filter(|(file, _)| file.ends_with(ending)) {
+            let path = folder.join(name).join(file);
+            std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+            std::fs::write(&path, bytes).unwrap();
+            paths.insert(path, (name.as_str(), file.as_str()));
+        }
+    }
+    paths
 }
 
 /// Step to which channels are rounded in small pictures, so that their colours fit a palette.

@@ -51,7 +51,8 @@ pub fn shares(subject: &Subject, thing: &Thing, pose: PoseId) -> Result<Shares, 
             let parts = subject.assembly.prints.iter().filter(|p| p.name == print.name);
             let wanted = |part: &Print| {
                 let lying = part.region(subject.assembly);
-                let lying = lying.iter().map(|area| laid(state, part.panel, area)).collect::<Option<Region>>();
+                let lying =
+                    lying.iter().map(|area| laid(state, part.panel, area)).collect::<Option<Region>>();
                 let area = lying.ok_or("nothing holds the print")?;
                 Ok(Wanted { panels: vec![part.panel], face: part.face, area })
             };

@@ -130,7 +130,9 @@ impl Writer<'_> {
         blocks.push(Block::Subheading(words.tools.into()));
         blocks.push(Block::List(self.tools()));
         blocks.push(Block::Text(
-            Line::text(&fill(words.nets_in, &["net.pdf", "print.pdf", "trace.pdf"])).then(" ").then(words.check_scale),
+            Line::text(&fill(words.nets_in, &["net.pdf", "print.pdf", "trace.pdf"]))
+                .then(" ")
+                .then(words.check_scale),
         ));
         self.section("need", words.need, blocks)
     }
@@ -327,7 +329,9 @@ impl Writer<'_> {
         let mut names: Vec<String> = Vec::new();
         for print in &self.assembly.prints {
             let covered = print.region(self.assembly);
-            let Some(area) = covered.into_iter().max_by(|a, b| a.area().total_cmp(&b.area())) else { continue };
+            let Some(area) = covered.into_iter().max_by(|a, b| a.area().total_cmp(&b.area())) else {
+                continue;
+            };
             areas.push((print.panel, print.face, area));
             let panel = self.assembly.panels.get(print.panel).map_or("", |p| &p.name);
             names.push(match &print.content {

@@ -10,9 +10,9 @@ mod images;
 mod layers;
 mod typeface;
 
-use crate::drawing::{Ink, Operation};
 use crate::drawing::pages::Page;
 use crate::drawing::text::printable;
+use crate::drawing::{Ink, Operation};
 use crate::output::fingerprint::fingerprint;
 use flate2::Compression;
 use flate2::write::ZlibEncoder;
