@@ -3,10 +3,15 @@
 use divan::Bencher;
 use plica::commands::kit_files;
 use plica::compile::{Compiled, compile_text};
+use plica::drawing::{Drawing, net};
 use plica::findings::Findings;
 use plica::meaning::Request;
+use plica::output::kit::PIXELS_PER_MM;
+use plica::output::{font, png, svg};
 use plica::source::Memory;
 use plica::syntax;
+use resvg::{tiny_skia, usvg};
+use std::sync::Arc;
 
 fn main() {
     divan::main();
@@ -54,7 +59,42 @@ fn check_slider_without_claims(bencher: Bencher) {
 #[divan::bench]
 fn make_slider(bencher: Bencher) {
     let compiled = compiled(SLIDER);
-    bencher.bench(|| kit_files(divan::black_box(&compiled), 1).map(|files| files.len()));
+    bencher.bench(|| kit_files(divan::black_box(&compiled), &[], 1).map(|files| files.len()));
+}
+
+/// The net of the shell of the slider as an SVG.
+fn net_svg() -> Drawing {
+    let assembly = compiled(SLIDER).assembly;
+    let net = net::net(&assembly, 0, font::typeface()).expect("the slider has a piece");
+    net::headed(&net, font::typeface()).alone()
+}
+
+/// A net as a PNG file, from its marks.
+#[divan::bench]
+fn png_of_a_net(bencher: Bencher) {
+    let drawing = net_svg();
+    bencher.bench(|| png::write(divan::black_box(&drawing), PIXELS_PER_MM).map(|bytes| bytes.len()));
+}
+
+/// The same with resvg alone, from the SVG as a file would hold it.
+#[divan::bench]
+fn png_of_a_net_by_resvg(bencher: Bencher) {
+    let drawing = net_svg();
+    let text = svg::write(&drawing);
+    let mut fonts = usvg::fontdb::Database::new();
+    fonts.load_font_data(font::BYTES.to_vec());
+    let options =
+        usvg::Options { fontdb: Arc::new(fonts), font_family: font::FAMILY.into(), ..Default::default() };
+    let pixels = |mm: f64| (mm * PIXELS_PER_MM).ceil() as u32;
+    let (width, height) = (pixels(drawing.size.width), pixels(drawing.size.height));
+    bencher.bench(|| {
+        let tree = usvg::Tree::from_str(divan::black_box(&text), &options).expect("our own file");
+        let mut map = tiny_skia::Pixmap::new(width, height).expect("a size");
+        map.fill(tiny_skia::Color::WHITE);
+        let scale = width as f32 / tree.size().width();
+        resvg::render(&tree, tiny_skia::Transform::from_scale(scale, scale), &mut map.as_mut());
+        map.encode_png().map(|bytes| bytes.len()).ok()
+    });
 }
 
 #[divan::bench]

@@ -3,8 +3,7 @@
 
 mod made;
 
-use made::{EXAMPLES, Made, read, root, sources};
-use plica::commands::kit_files;
+use made::{EXAMPLES, Made, make, root, sources};
 use plica::findings::Severity;
 use plica::layers;
 use plica::output::kit::{self, View, file_word};
@@ -112,7 +111,7 @@ fn every_kit_has_its_files_and_no_others() {
 fn a_kit_is_the_same_bytes_again_and_on_one_thread() {
     let alone = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap();
     for (name, path) in sources() {
-        let again = alone.install(|| kit_files(&read(&path), 1)).unwrap();
+        let again = alone.install(|| make(&path).files);
         let first = &EXAMPLES[&name].files;
         for (file, bytes) in first {
             assert!(again.get(file) == Some(bytes), "{name}: {file} differs on one thread");

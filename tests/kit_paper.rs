@@ -227,7 +227,7 @@ fn pictures(document: &Document, page: ObjectId) -> Vec<[f64; 6]> {
 
 #[test]
 fn pictures_in_a_pdf_have_their_size_and_their_pixels() {
-    let files = kit_files(&two_sided(), 1).unwrap();
+    let files = kit_files(&two_sided(), &[], 1).unwrap();
     let document = Document::load_mem(&files["print.pdf"]).unwrap();
     let drawn: Vec<[f64; 6]> =
         document.get_pages().into_values().flat_map(|page| pictures(&document, page)).collect();
@@ -267,6 +267,6 @@ fn a_damaged_picture_is_told() {
     let whole = include_bytes!("../lang-examples/pictures/gate-ajar.png");
     let library = Memory::default().with("cut-off.png", &whole[..whole.len() / 2]);
     let compiled = compile_text(text, &library, &request).unwrap();
-    let error = kit_files(&compiled, 1).unwrap_err();
+    let error = kit_files(&compiled, &[], 1).unwrap_err();
     assert_eq!(error.file, "cut-off.png");
 }

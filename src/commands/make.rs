@@ -4,12 +4,13 @@ use super::Outcome;
 use super::args::MakeArguments;
 use super::check::{need_sound, told};
 use super::console::Console;
-use super::progress;
-use crate::compile::{Compiled, rounded};
+use super::{progress, request};
+use crate::compile::{Compiled, rounded, variants};
 use crate::output::cut_list::Ruler;
 use crate::output::folder::{self, Files};
-use crate::output::kit::{self, KitError, Source};
+use crate::output::kit::{self, KitError, Source, Variant};
 use crate::quantity::Units;
+use crate::source::Disk;
 use serde_json::json;
 
 pub fn run(arguments: &MakeArguments, console: &mut Console) -> Outcome {
@@ -34,7 +35,12 @@ pub fn run(arguments: &MakeArguments, console: &mut Console) -> Outcome {
         console.complain(&error.to_string());
         return Outcome::CouldNotRun;
     }
-    let files = match progress::during(console, "making the kit", 1, |_| files(&compiled, arguments.copies)) {
+    let request = request(&arguments.file, &arguments.design);
+    let made = progress::during(console, "making the kit", 1, |_| {
+        let variants = variants(&compiled, &Disk, &request);
+        files(&compiled, &variants, arguments.copies)
+    });
+    let files = match made {
         Ok(files) => files,
         Err(error) => {
             console.complain(&format!("{} cannot be drawn: {}", error.file, error.why));
@@ -49,8 +55,8 @@ pub fn run(arguments: &MakeArguments, console: &mut Console) -> Outcome {
     Outcome::Sound
 }
 
-/// The files of the kit, its sheets planned for a number of cards.
-pub fn files(compiled: &Compiled, copies: u32) -> Result<Files, KitError> {
+/// The files of the kit, its sheets planned for a number of cards. The guide tells the sizes of the variants.
+pub fn files(compiled: &Compiled, variants: &[(String, Compiled)], copies: u32) -> Result<Files, KitError> {
     let assembly = &compiled.assembly;
     let (inch, metric) = rayon::join(|| rounded(compiled, Units::Inch), || rounded(compiled, Units::Mm));
     let ruler = |rounded: &'_ crate::compile::Rounded| (rounded.units, rounded.step, rounded.faults.clone());
@@ -62,7 +68,17 @@ pub fn files(compiled: &Compiled, copies: u32) -> Result<Files, KitError> {
         inch: Ruler { assembly: &inch.assembly, units: iu, step: is, faults: if_ },
         metric: Ruler { assembly: &metric.assembly, units: mu, step: ms, faults: mf },
         copies,
+        variants: variants.iter().map(|(name, other)| variant(name, other)).collect(),
     })
+}
+
+fn variant<'a>(name: &str, compiled: &'a Compiled) -> Variant<'a> {
+    Variant {
+        name: name.into(),
+        assembly: &compiled.assembly,
+        states: &compiled.states,
+        sound: !compiled.findings.has_errors(),
+    }
 }
 
 fn report(arguments: &MakeArguments, compiled: &Compiled, files: &Files, console: &Console) {

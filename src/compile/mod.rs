@@ -8,12 +8,14 @@ mod mends;
 pub mod patch;
 mod rounded;
 mod units;
+mod variants;
 mod verdict;
 
 pub use blanks::{Answer, answers};
 pub use hand::{PRECISION_MM, Room, WIDEST_MM, rooms};
 pub use mends::{safe_edits, try_mends};
 pub use rounded::{Rounded, rounded};
+pub use variants::variants;
 
 use crate::assembly::Assembly;
 use crate::findings::{Findings, Say};

@@ -35,6 +35,17 @@ pub struct Source<'a> {
     pub metric: Ruler<'a>,
     /// How many cards are made at a time.
     pub copies: u32,
+    /// The other sizes in which the design is offered.
+    pub variants: Vec<Variant<'a>>,
+}
+
+/// The design with the values of one of its variants.
+pub struct Variant<'a> {
+    pub name: String,
+    pub assembly: &'a Assembly,
+    pub states: &'a [PoseState],
+    /// No finding says that it does not work.
+    pub sound: bool,
 }
 
 /// Something that could not be drawn.

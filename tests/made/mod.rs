@@ -2,7 +2,7 @@
 #![allow(dead_code)]
 
 use plica::commands::kit_files;
-use plica::compile::{Compiled, compile};
+use plica::compile::{Compiled, compile, variants};
 use plica::meaning::Request;
 use plica::output::folder::Files;
 use plica::source::Disk;
@@ -38,17 +38,19 @@ pub fn read(path: &Path) -> Compiled {
     compile(&Disk, &request).unwrap()
 }
 
+/// Reads a design and makes its kit.
+pub fn make(path: &Path) -> Made {
+    let compiled = read(path);
+    let request = Request { path: path.to_path_buf(), ..Request::default() };
+    let variants = variants(&compiled, &Disk, &request);
+    let files = kit_files(&compiled, &variants, 1)
+        .unwrap_or_else(|e| panic!("{}: {}: {}", path.display(), e.file, e.why));
+    Made { compiled, files }
+}
+
 /// By name of the example.
-pub static EXAMPLES: LazyLock<BTreeMap<String, Made>> = LazyLock::new(|| {
-    sources()
-        .into_par_iter()
-        .map(|(name, path)| {
-            let compiled = read(&path);
-            let files = kit_files(&compiled, 1).unwrap_or_else(|e| panic!("{name}: {}: {}", e.file, e.why));
-            (name, Made { compiled, files })
-        })
-        .collect()
-});
+pub static EXAMPLES: LazyLock<BTreeMap<String, Made>> =
+    LazyLock::new(|| sources().into_par_iter().map(|(name, path)| (name, make(&path))).collect());
 
 /// Whether a program can be run.
 pub fn can_run(program: &str, arguments: &[&str]) -> bool {

@@ -193,6 +193,7 @@ pub fn tile_name(row: usize, column: usize) -> String {
 
 #[cfg(test)]
 mod tests {
+    use super::super::Paper;
     use super::*;
 
     #[test]
@@ -202,7 +203,8 @@ mod tests {
 
     #[test]
     fn tiles_cover_the_figure_with_the_stated_overlap() {
-        let grid = Grid::new(Size::new(420.0, 594.0), Paper::A4, Orientation::Portrait);
+        let stock = Stock { paper: Paper::A4, two_sided: false };
+        let grid = Grid::new(Size::new(420.0, 594.0), stock, Orientation::Portrait);
         let reach = grid.offset(grid.rows - 1, grid.columns - 1) + grid.window.size().to_vec2();
         assert!(reach.x >= 420.0 && reach.y >= 594.0);
         assert_eq!(grid.window.width() - grid.step.width, OVERLAP_MM);

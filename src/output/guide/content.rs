@@ -12,6 +12,7 @@ use crate::drawing::view::Stage;
 use crate::geometry::Polygon;
 use crate::making::words::{English, Words as _, counted};
 use crate::making::{Step, Work};
+use crate::motion::PoseState;
 use crate::output::cut_list::{CutList, Row};
 use crate::output::kit::{self, Source, View, file_word, staging};
 use crate::output::{font, plan};
@@ -35,6 +36,7 @@ pub fn guide(material: &Material, words: &Catalogue) -> Guide {
         writer.steps(),
         writer.seen(),
         writer.post(),
+        writer.variants(),
     ];
     let title = if writer.assembly.title.is_empty() { "Card" } else { writer.assembly.title.as_str() };
     Guide {
@@ -379,6 +381,47 @@ impl Writer<'_> {
             fill(words.partly, &[&say_number((share * 100.0).round())])
         };
         if up { text } else { format!("{text}{}", words.upside_down) }
+    }
+
+    /// What the card measures with the values of its variants; one that does not work is named so.
+    fn variants(&self) -> Option<Section> {
+        let words = self.words;
+        let mut poses: Vec<&str> = Vec::new();
+        for state in self.source.states.iter().filter(|s| s.fault.is_none()) {
+            poses.push(&state.name);
+        }
+        let row = |name: &str, assembly: &Assembly, states: &[PoseState], sound: bool| {
+            let size = |pose: &&str| match states.iter().find(|s| s.name == *pose && s.fault.is_none()) {
+                Some(state) if sound => {
+                    let extent = state.extent(assembly);
+                    Line::default().length(extent.width).then(" × ").length(extent.height)
+                }
+                _ => Line::text("–"),
+            };
+            let envelope = match &assembly.envelope {
+                _ if !sound => Line::text(words.variant_unsound),
+                Some(e) if !e.name.is_empty() => {
+                    Line::text(&e.name).then(", ").length(e.width).then(" × ").length(e.height)
+                }
+                Some(e) => Line::default().length(e.width).then(" × ").length(e.height),
+                None => Line::text("–"),
+            };
+            let sizes = poses.iter().map(size);
+            [Line::text(name)].into_iter().chain(sizes).chain([envelope]).collect::<Vec<Line>>()
+        };
+        let here = row(words.variant_here, self.assembly, self.source.states, true);
+        let others = self.source.variants.iter();
+        let rows: Vec<Vec<Line>> = others.map(|v| row(&v.name, v.assembly, v.states, v.sound)).collect();
+        if rows.is_empty() {
+            return None;
+        }
+        let mut head = vec![words.variant.to_string()];
+        head.extend(poses.iter().map(|pose| fill(words.in_pose, &[pose])));
+        head.push(words.variant_envelope.into());
+        let rows = [here].into_iter().chain(rows).collect();
+        let table = Table { caption: words.variants.into(), head, rows };
+        let blocks = vec![Block::Text(Line::text(words.variants_intro)), Block::Table(table)];
+        self.section("variants", words.variants, blocks)
     }
 
     fn post(&self) -> Option<Section> {

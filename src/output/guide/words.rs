@@ -121,6 +121,10 @@ pub struct Catalogue {
     pub variants: &'static str,
     pub variants_intro: &'static str,
     pub variant: &'static str,
+    /// The card that the rest of the guide describes.
+    pub variant_here: &'static str,
+    pub variant_envelope: &'static str,
+    pub variant_unsound: &'static str,
 
     pub check_scale: &'static str,
     /// File.
@@ -229,8 +233,12 @@ pub const ENGLISH: Catalogue = Catalogue {
     postage_kept: " It keeps every limit of this class.",
 
     variants: "Other sizes",
-    variants_intro: "The design knows these variants of the card.",
-    variant: "variant",
+    variants_intro: "The same card in the other sizes that its design holds. Each has a kit of its own: give its name with the \
+        option --variant.",
+    variant: "Variant",
+    variant_here: "as in this guide",
+    variant_envelope: "Envelope",
+    variant_unsound: "does not work yet",
 
     check_scale: "Print at 100 %. Then lay a ruler on the test bars: if the bar of 100 mm measures anything else, set the \
                   scale anew before you cut.",
