@@ -55,7 +55,15 @@ fn expected(Made { compiled, .. }: &Made) -> BTreeSet<String> {
     }
     for pose in &assembly.poses {
         let word = file_word(&pose.name);
-        for name in ["pose-#-front.png", "pose-#-back.png", "pose-#-view.png", "space/pose-#.gltf"] {
+        for name in [
+            "pose-#-front.png",
+            "pose-#-back.png",
+            "pose-#-view.png",
+            "pose-#-front.svg",
+            "pose-#-back.svg",
+            "pose-#-view.svg",
+            "space/pose-#.gltf",
+        ] {
             names.insert(name.replace('#', &word));
         }
     }

@@ -1,13 +1,16 @@
 //! Hidden-surface removal against independent means: areas by the union of projections, and rays through random points.
 
+mod made;
+
 use plica::compile::compile;
 use plica::drawing::hidden::{Camera, Leaf, seen, seen_segment};
-use plica::geometry::{Point, Polygon, Rect, Segment, pt, region_area, union_all};
+use plica::drawing::{Ink, LineKind, Operation};
+use plica::geometry::{Point, Polygon, Rect, Region, Segment, intersection, pt, region_area, union_all};
 use plica::layers;
 use plica::meaning::Request;
 use plica::motion::{Iso, Vec3};
 use plica::output::kit::{self, View};
-use plica::output::png;
+use plica::output::{font, png};
 use plica::source::Memory;
 use proptest::prelude::*;
 
@@ -238,4 +241,80 @@ fn printed_pictures_are_shown_the_right_way_round() {
             assert!(off <= 12, "{view:?} at {x} {y}: {found:?} for {quarter:?}");
         }
     }
+}
+
+/// Sizes in a turned view: as long as the card is, foreshortened as the paper is, and clear of everything drawn.
+#[test]
+fn sizes_in_a_turned_view_are_true_and_stand_free() {
+    let camera = View::ThreeQuarter.camera();
+    let mut seen = 0;
+    for (name, path) in made::sources() {
+        let compiled = made::read(&path);
+        for (state, card) in compiled.states.iter().zip(&compiled.cards).filter(|(s, _)| s.fault.is_none()) {
+            let figure = kit::sized_figure(&compiled.assembly, state, card, View::ThreeQuarter);
+            let extent = state.extent(&compiled.assembly);
+            let region = |path: &kurbo::BezPath| -> Region {
+                let mut rings: Vec<Vec<Point>> = Vec::new();
+                kurbo::flatten(path.elements().iter().copied(), 0.01, |element| match element {
+                    kurbo::PathEl::MoveTo(p) => rings.push(vec![pt(p.x, p.y)]),
+                    kurbo::PathEl::LineTo(p) => rings.last_mut().unwrap().push(pt(p.x, p.y)),
+                    _ => {}
+                });
+                rings.into_iter().filter(|r| r.len() > 2).map(Polygon::simple).collect()
+            };
+            let fills: Region = figure
+                .marks
+                .iter()
+                .filter(|m| m.operation == Operation::Artwork)
+                .filter_map(|m| match &m.ink {
+                    Ink::Fill { path, .. } => Some(region(path)),
+                    _ => None,
+                })
+                .flatten()
+                .collect();
+            let (mut words, mut lines) = (Vec::new(), Vec::new());
+            for mark in figure.marks.iter().filter(|m| m.operation == Operation::Dimensions) {
+                match &mark.ink {
+                    Ink::Text(text) => {
+                        let corners = text.corners(font::typeface());
+                        words.push(Polygon::simple(corners.iter().map(|p| pt(p.x, p.y)).collect()));
+                    }
+                    Ink::Line { path, kind: LineKind::Dimension } => {
+                        let ends = region_ends(path);
+                        lines.push(ends);
+                    }
+                    _ => {}
+                }
+            }
+            assert!(words.len() == lines.len() && words.len() >= 2, "{name}/{}", state.name);
+            for (n, word) in words.iter().enumerate() {
+                let word = std::slice::from_ref(word);
+                assert!(
+                    region_area(&intersection(word, &fills)) < 0.01,
+                    "{name}/{}: on the card",
+                    state.name
+                );
+                for other in &words[n + 1..] {
+                    let both = intersection(word, std::slice::from_ref(other));
+                    assert!(region_area(&both) < 0.01, "{name}/{}: on each other", state.name);
+                }
+            }
+            for (line, along) in lines.iter().zip([
+                Vec3::new(extent.width, 0.0, 0.0),
+                Vec3::new(0.0, extent.height, 0.0),
+                Vec3::new(0.0, 0.0, extent.depth),
+            ]) {
+                let wanted = camera.project(along).0.length();
+                assert!((line - wanted).abs() < 0.2, "{name}/{}: {line} {wanted}", state.name);
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 80, "{seen}");
+}
+
+/// From the first to the last point of a path, mm.
+fn region_ends(path: &kurbo::BezPath) -> f64 {
+    let points: Vec<kurbo::Point> = path.elements().iter().filter_map(|e| e.end_point()).collect();
+    (*points.last().unwrap() - points[0]).hypot()
 }

@@ -26,6 +26,7 @@ pub mod operation;
 pub mod pages;
 pub mod picture;
 pub mod printed;
+pub mod spatial;
 pub mod step;
 pub mod symbol;
 pub mod text;

@@ -8,7 +8,7 @@ use super::dimension::{self, Reading, Side, Style};
 use super::hidden::{Camera, Leaf, Projected, seen, seen_segment};
 use super::lettering::{Lettering, lines};
 use super::picture::{Cells, moved};
-use super::{Colour, Figure, LineKind, Mark, Operation, Typeface, curve};
+use super::{Colour, Figure, LineKind, Mark, Operation, Typeface, curve, spatial};
 use crate::assembly::{Assembly, Face, JointKind, PanelId, Print, PrintContent};
 use crate::geometry::{Contour, Point, Polygon, Region, Segment, intersection, pt};
 use crate::layers::Card;
@@ -102,6 +102,21 @@ impl<'a> Stage<'a> {
             marks.extend(self.sizes(bounds, say));
         }
         Figure::around(title, marks, 4.0, self.staging.typeface)
+    }
+
+    /// The picture from a camera that looks at an angle, its sizes in the plane of the paper.
+    pub fn sized_picture(&self, title: &str, camera: &Camera, say: &dyn Fn(f64) -> String) -> Figure {
+        let mut figure = self.picture(title, camera, None);
+        let scale = self.bounds(camera).map_or(1.0, figures_scale);
+        let paper: Vec<Leaf> = self
+            .leaves
+            .iter()
+            .zip(&self.origin)
+            .filter(|(_, origin)| origin.is_some())
+            .map(|(leaf, _)| leaf.clone())
+            .collect();
+        figure.marks.extend(spatial::sizes(&paper, camera, scale, say, self.staging.typeface));
+        Figure::around(title, figure.marks, 4.0, self.staging.typeface)
     }
 
     /// The letters of the cut list, each on the largest part that is seen of its piece.
@@ -325,9 +340,8 @@ impl<'a> Stage<'a> {
             reading(Side::Left, (x0, y1), (x0, y0), bounds.height()),
         ];
         let mut taken = Clearance::default();
-        // Figures keep their share of a picture that is shown smaller or larger than the card.
         let usual = Style::default();
-        let scale = (bounds.width().max(bounds.height()) / USUAL_SIZE_MM).clamp(0.5, 4.0);
+        let scale = figures_scale(bounds);
         let style = Style {
             text_size: usual.text_size * scale,
             first: usual.first * scale,
@@ -335,6 +349,11 @@ impl<'a> Stage<'a> {
         };
         dimension::dimension(bounds, &readings, style, &mut taken, self.staging.typeface)
     }
+}
+
+/// Figures keep their share of a picture that is shown smaller or larger than the card.
+fn figures_scale(bounds: kurbo::Rect) -> f64 {
+    (bounds.width().max(bounds.height()) / USUAL_SIZE_MM).clamp(0.5, 4.0)
 }
 
 /// A point well inside a polygon: its centroid, or else the middle of the widest run on the level of its centroid.

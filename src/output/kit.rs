@@ -167,9 +167,18 @@ pub fn pose_figure(assembly: &Assembly, state: &PoseState, card: &Card, view: Vi
     Stage::new(assembly, staging(state, card)).picture(&state.name, &view.camera(), sizes)
 }
 
+/// A pose with its sizes from any side: in a turned view they lie in the plane of the paper.
+pub fn sized_figure(assembly: &Assembly, state: &PoseState, card: &Card, view: View) -> Figure {
+    if view != View::ThreeQuarter {
+        return pose_figure(assembly, state, card, view);
+    }
+    let say = |mm: f64| say_length(mm, assembly.units);
+    Stage::new(assembly, staging(state, card)).sized_picture(&state.name, &view.camera(), &say)
+}
+
 /// The picture of a pose as a PNG.
 pub fn picture(assembly: &Assembly, state: &PoseState, card: &Card, view: View) -> Result<Vec<u8>, KitError> {
-    let figure = pose_figure(assembly, state, card, view);
+    let figure = sized_figure(assembly, state, card, view);
     raster(&format!("pose-{}-{}.png", file_word(&state.name), view.word()), &figure)
 }
 
@@ -201,8 +210,11 @@ impl Job<'_> {
             Self::Png(name, figure) => vec![(name.clone(), raster(name, figure)?)],
             Self::Pages(name, paper, set) => vec![pages(assembly, name, *paper, set)?],
             Self::Pose(state, card, view) => {
-                let name = format!("pose-{}-{}.png", file_word(&state.name), view.word());
-                vec![(name, picture(assembly, state, card, *view)?)]
+                let name = format!("pose-{}-{}", file_word(&state.name), view.word());
+                let figure = sized_figure(assembly, state, card, *view);
+                let png = raster(&format!("{name}.png"), &figure)?;
+                let svg = svg::write(&figure.alone()).into_bytes();
+                vec![(format!("{name}.png"), png), (format!("{name}.svg"), svg)]
             }
             Self::Cutting(id) => match assembly.pieces.get(*id) {
                 Some(piece) => {
