@@ -333,12 +333,18 @@ impl Group {
                     self.side(id, &b, &bridges, relative(&self.state, &b, &a, placement.side));
                 }
             }
-            JointKind::Pin { placement, .. } => {
+            JointKind::Pin { placement, centre, .. } => {
                 self.side(id, &a, &b, placement.side);
+                let Some(frame) = frame(pose, joint.a) else { return };
+                let pin = (*world_to_plane * frame).point(Vec3::new(centre.x, -centre.y, 0.0));
                 // The pin's shank leaves no room for a sheet without a hole there.
-                for target in &a {
-                    self.facts.extend(b.iter().map(|part| Fact::Stuck { a: *target, b: *part }));
-                    self.because.extend(b.iter().map(|_| id));
+                let covers = |f: &FlatFace| f.polygon.contains_strictly(pt(pin.x, pin.y));
+                let pierced: Vec<usize> =
+                    (0..self.state.faces.len()).filter(|f| covers(&self.state.faces[*f])).collect();
+                for (target, part) in a.iter().flat_map(|t| b.iter().map(move |p| (*t, *p))) {
+                    for face in pierced.iter().filter(|f| **f != target && **f != part) {
+                        self.fact(id, Fact::Outside { a: target, b: part, face: *face });
+                    }
                 }
             }
             JointKind::Tuck { .. } => {}
