@@ -211,6 +211,12 @@ impl Plan {
             .collect();
         for (close, closing) in &closings {
             let Some(joint) = assembly.joints.get(*closing) else { continue };
+            // A ring is closed last: what holds its two ends to each other comes before.
+            let before: BTreeSet<usize> =
+                reach::ring(assembly, *closing).into_iter().filter_map(|other| self.making(other)).collect();
+            for work in before {
+                self.wish(work, *close, Why::Plain);
+            }
             if piece_of(assembly, joint.a) != piece_of(assembly, joint.b) {
                 continue;
             }
