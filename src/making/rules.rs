@@ -182,7 +182,7 @@ impl Plan {
                 }
                 let Some(part) = piece_of(assembly, next.b) else { continue };
                 match how {
-                    SlideHow::On { under } if under.contains(&part) => {
+                    SlideHow::On { under, .. } if under.contains(&part) => {
                         self.rule(first, then, Why::RunsUnder { bridge: part, slide: id });
                     }
                     SlideHow::On { .. }
