@@ -326,6 +326,38 @@ fn a_slide_on_a_face_stops_at_what_is_stuck_there() {
     near(corner.y, -30.0, 1e-9);
 }
 
+/// Flat, the strip is folded in two with the bar inside; beneath the bar alone it may as well lie there whole.
+#[test]
+fn a_strip_around_a_bar_comes_back_over_it() {
+    let orders = |way: &str| {
+        let assembly = sound(&design(&format!(
+            "piece page of board {{ size 100mm by 140mm }}\npiece bar of board {{ size 60mm by 8mm }}\n\
+             piece strip of board {{\n  size 20mm by 60mm\n  valley turn: 20mm from top\n  panels flap, tail from top\n}}\n\
+             glue back of bar to front of page: centred across, 40mm from top, along left and right 8mm\n\
+             slide strip.tail on front of page: centred across, 40mm from top, towards bottom, from 0mm to 20mm, {way} bar\n\
+             pose tied {{ strip.turn 180deg }}\npose untied {{ strip.turn 0deg }}\n"
+        )));
+        let over = |pose: usize| {
+            let state = stand(&assembly, &assembly.poses[pose]);
+            let views = plica::layers::views(&assembly, &state, 8).expect("it lies flat");
+            let bar = panel(&assembly, "bar");
+            let card = plica::layers::card(&assembly, &state);
+            let seen = |view: &[Vec<plica::layers::CardSeen>; 2]| {
+                let of_bar = view[0].iter().filter(|s| card.leaves[s.leaf].panel == bar);
+                of_bar.map(|s| plica::geometry::region_area(&s.region)).sum::<f64>().round()
+            };
+            let mut areas: Vec<i64> = views.iter().map(|v| seen(v) as i64).collect();
+            areas.sort_unstable();
+            areas.dedup();
+            areas
+        };
+        (over(0), over(1))
+    };
+    // The bar is 60 mm by 8 mm, the strip 20 mm wide.
+    assert_eq!(orders("around"), (vec![320], vec![480]));
+    assert_eq!(orders("under"), (vec![320, 480], vec![480]));
+}
+
 #[test]
 fn a_wheel_turns_about_its_pin() {
     let assembly = sound(&design(

@@ -318,3 +318,23 @@ fn every_step_is_drawn() {
         }
     }
 }
+
+#[test]
+fn a_ring_of_parts_is_closed_when_all_else_holds_it() {
+    // The strip lies on the tower, and its foot finds its place on the meadow only when the tower stands on the sky.
+    let (assembly, making) = example("windmill");
+    let at = |joint: &str| joining(&assembly, &making, joint);
+    in_order(&[("strip", at("strip")), ("gallery", at("gallery on tower")), ("tower", at("tower on page"))]);
+    in_order(&[("axle", at("axle")), ("tower", at("tower on page")), ("foot", at("strip on page"))]);
+    // A keeper on two blocks is placed by the first.
+    let (assembly, making) = example("suitcase");
+    let at = |joint: &str| joining(&assembly, &making, joint);
+    in_order(&[
+        ("belt", at("belt")),
+        ("one end", at("keeper on stop_top")),
+        ("other", at("keeper on stop_foot")),
+    ]);
+    let told = making.steps.iter().find(|s| s.number == at("keeper on stop_foot")).expect("a step");
+    let said = told.words.say(Units::Mm);
+    assert!(!said.contains("Fold") && said.ends_with("too."), "nothing is folded there: {said}");
+}

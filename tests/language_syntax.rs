@@ -262,6 +262,7 @@ fn every_clause_is_read() {
         "wheel behind" => Order { behind: true, .. },
         "wheel in front" => Order { behind: false, .. },
         "under bridge" => Under(_),
+        "around bar" => Around(_),
         "towards top" => Towards(_),
         "sheet A4" => Sheet(Dimensions::Named { .. }),
         "sheet 640mm by 450mm" => Sheet(Dimensions::Measured { .. }),

@@ -227,3 +227,43 @@ fn a_sheet_that_goes_on_passes_neither_a_sheet_nor_a_fold() {
     state.joints[0].through.push(2);
     assert!(state.layering().solve(&[above(0, 2), above(2, 1)]).is_ok());
 }
+
+#[test]
+fn a_sheet_kept_outside_two_others_lies_over_or_under_both() {
+    let square = |x: f64| FlatFace {
+        polygon: Polygon::simple(vec![pt(x, 0.0), pt(x + 20.0, 0.0), pt(x + 20.0, 20.0), pt(x, 20.0)]),
+        up: true,
+    };
+    let state = FlatState { faces: vec![square(0.0), square(5.0), square(10.0)], ..FlatState::default() };
+    let layering = state.layering();
+    let outside = Fact::Outside { a: 0, b: 1, face: 2 };
+    let above = |upper, lower| Fact::Above { upper, lower };
+    // Of the six orders of three sheets two have the third in the middle.
+    assert_eq!(layering.orders(&[], 10).orders.len(), 6);
+    assert_eq!(layering.orders(&[outside], 10).orders.len(), 4);
+    assert_eq!(layering.solve(&[outside, above(2, 0), above(1, 2)]), Err(vec![0, 1, 2]));
+    assert!(layering.solve(&[outside, above(2, 0), above(2, 1)]).is_ok());
+}
+
+/// A brad holds two sheets together where its shank is: a third has room between them beside it, and none on it.
+#[test]
+fn a_sheet_lies_between_two_pinned_ones_only_beside_the_pin() {
+    let holds = |from_left: f64| {
+        let design = format!(
+            "card \"Pinned\"\npaper board: 250gsm, 0.32mm thick\n\
+             piece page of board {{\n  size 100mm by 80mm\n  hole pin: 3mm, 50mm from left, 40mm from top\n}}\n\
+             piece strip of board {{ size 20mm by 30mm }}\n\
+             piece wheel of board {{\n  shape circle 60mm\n  hole pin: 3mm, centred\n}}\n\
+             glue back of strip to front of page: {from_left}mm from left, 25mm from top\n\
+             glue back of wheel to front of strip: along edges 2mm\n\
+             brad axle through wheel.pin, page.pin\n\
+             pose shut {{ }}\n"
+        );
+        let request = plica::meaning::Request { path: "pinned.plica".into(), ..Default::default() };
+        let compiled = plica::compile::compile_text(&design, &plica::source::Memory::default(), &request)
+            .expect("it is read");
+        compiled.cards[0].contradiction.is_none()
+    };
+    assert!(holds(62.0), "the strip lies beside the pin");
+    assert!(!holds(40.0), "the strip lies on the pin");
+}

@@ -1,6 +1,6 @@
 //! Poses of small linkages, checked against elementary geometry worked out by hand.
 
-use plica::motion::{Body, BodyId, FaultKind, Iso, Link, Linkage, Point2, Pose, Stop, Vec3};
+use plica::motion::{Body, BodyId, FaultKind, Iso, JointId, Link, Linkage, Point2, Pose, Range, Stop, Vec3};
 
 fn rectangle(width: f64, height: f64) -> Body {
     Body::polygon(vec![[0.0, 0.0], [width, 0.0], [width, height], [0.0, height]])
@@ -152,4 +152,53 @@ fn states_that_do_not_fit_are_refused() {
     assert_eq!(fault.kind, FaultKind::Malformed);
     let pose: Result<Pose, _> = Linkage::default().pose(&[], &Linkage::default().rest());
     assert!(pose.expect("nothing is a pose too").bodies.is_empty());
+}
+
+/// A flap hinged on a page, a link on its outer face, and a runner that slides away from the flap.
+fn lifted_flap(radius: f64, link: f64) -> (Linkage, JointId, JointId) {
+    let mut linkage = Linkage::default();
+    let page = linkage.add_body(rectangle(200.0, 30.0));
+    let flap = linkage.add_body(rectangle(radius, 30.0));
+    let band = linkage.add_body(rectangle(link, 30.0));
+    let runner = linkage.add_body(rectangle(20.0, 30.0));
+    // At zero everything lies in line: flap, link and runner one over the other, from left to right.
+    let up = |x: f64| [[x, 0.0], [x, 30.0]];
+    let down = |x: f64| [[x, 30.0], [x, 0.0]];
+    let hinge = linkage.add_joint(Link::hinge(page, up(100.0), flap, up(radius)).valley());
+    linkage.add_joint(Link::hinge(flap, down(0.0), band, down(0.0)).valley());
+    linkage.add_joint(Link::hinge(band, down(link), runner, down(0.0)).valley());
+    let shift = Iso::translation(Vec3::new(100.0 - radius + link, 0.0, 0.0));
+    let slide = linkage.add_joint(Link::slide(page, runner, [1.0, 0.0], shift).within(0.0, 2.0 * radius));
+    (linkage, hinge, slide)
+}
+
+#[test]
+fn a_pull_lifts_a_flap_out_of_its_dead_centre() {
+    for (radius, link) in [(25.0, 30.0), (25.0, 40.0), (10.0, 60.0)] {
+        let (linkage, hinge, slide) = lifted_flap(radius, link);
+        for share in [0.01, 0.2, 0.5, 0.9, 1.0] {
+            let pull = 2.0 * radius * share;
+            let pose = linkage.pose(&[(slide, pull)], &linkage.rest()).expect("the flap rises");
+            assert!(pose.gap_mm < 1e-6);
+            // The law of cosines in the triangle of hinge, knuckle and runner.
+            let apart: f64 = link - radius + pull;
+            let cos = (radius * radius + apart * apart - link * link) / (2.0 * radius * apart);
+            let wanted = 180.0 - cos.clamp(-1.0, 1.0).acos().to_degrees();
+            let found = pose.values[hinge.0];
+            assert!((found - wanted).abs() < 0.01, "{radius} {link} {pull}: {found} should be {wanted}");
+        }
+    }
+}
+
+#[test]
+fn a_pull_the_other_way_out_of_a_dead_centre_is_locked() {
+    let (mut linkage, _, slide) = lifted_flap(25.0, 30.0);
+    linkage.joints[slide.0].range.low = -10.0;
+    let fault = linkage.pose(&[(slide, -1.0)], &linkage.rest()).expect_err("the link is stretched out");
+    assert_eq!(fault.kind, FaultKind::Locked { certain: true });
+    // Nor does it go where the flap may not turn.
+    let (mut linkage, hinge, slide) = lifted_flap(25.0, 30.0);
+    linkage.joints[hinge.0].range = Range::MOUNTAIN;
+    let fault = linkage.pose(&[(slide, 1.0)], &linkage.rest()).expect_err("the page is in the way");
+    assert_eq!(fault.kind, FaultKind::Locked { certain: true });
 }

@@ -104,7 +104,7 @@ impl Lowering<'_> {
                 bar: looped.bar,
                 wide: piece.body.width().min(piece.body.height()),
             },
-            None => SlideHow::On { under: Vec::new() },
+            None => SlideHow::On { under: Vec::new(), around: Vec::new() },
         };
         let band = self.panel_id(id, straps::FRONT)?;
         let track = self.panel_id(strap.around, looped.track)?;

@@ -532,8 +532,8 @@ pub enum SlideHow {
     Strap { piece: PieceId, rails: (usize, usize), bar: f64, wide: f64 },
     /// Through cut-outs of piece `piece`, woven: behind between the first and the second, in front outside.
     Through { piece: PieceId, cutouts: Vec<usize> },
-    /// On a face, perhaps under other pieces.
-    On { under: Vec<PieceId> },
+    /// On a face, perhaps under other pieces; around some of them it comes back over them where it is folded.
+    On { under: Vec<PieceId>, around: Vec<PieceId> },
 }
 
 /// A named state: a value for each joint that the author sets; all others rest.

@@ -32,9 +32,9 @@ impl Lowering<'_> {
                     let slid = Slid { name: &joint.name, span: joint.span, part, place, stops: *stops };
                     self.slide_through(&slid, slots)
                 }
-                design::JointKind::SlideOn { part, on, between, under, towards, place, stops } => {
+                design::JointKind::SlideOn { part, on, between, under, around, towards, place, stops } => {
                     let slid = Slid { name: &joint.name, span: joint.span, part, place, stops: *stops };
-                    self.slide_on(&slid, on, *between, under, *towards)
+                    self.slide_on(&slid, on, *between, (under, around), *towards)
                 }
                 design::JointKind::Brad { .. } => self.brad(joint),
                 design::JointKind::Tuck { part, into, .. } => self.tuck(joint, part, into),
@@ -171,7 +171,7 @@ impl Lowering<'_> {
         slid: &Slid,
         on: &FaceOf,
         between: Option<(design::PieceIndex, design::PieceIndex)>,
-        under: &[design::PieceIndex],
+        (under, around): (&[design::PieceIndex], &[design::PieceIndex]),
         towards: Option<design::SideWord>,
     ) -> Option<Joint> {
         let (part, target) = (self.part_plane(slid.part)?, self.plane(on)?);
@@ -189,7 +189,10 @@ impl Lowering<'_> {
             }
         }
         let motion = self.place_moving(slid, &part, &target, &usual)?;
-        let mut exempt: Vec<PieceId> = under.iter().filter_map(|&p| self.id(p)).collect();
+        let around: Vec<PieceId> = around.iter().filter_map(|&p| self.id(p)).collect();
+        let under = under.iter().filter_map(|&p| self.id(p)).chain(around.iter().copied());
+        let under: Vec<PieceId> = under.collect();
+        let mut exempt = under.clone();
         exempt.push(part.piece);
         let obstacles = self.stuck_on(&target, &exempt);
         let moving = part.region.transformed(&motion);
@@ -200,13 +203,12 @@ impl Lowering<'_> {
             Some((from, to)) => (from.value(), to.value()),
             None => (-reach(-direction), reach(direction)),
         };
-        let under = under.iter().filter_map(|&p| self.id(p)).collect();
         let kind = JointKind::Slide {
             placement: Placement::carrying(&motion, target.face, 0.0),
             direction,
             range,
             ends: (end.opposite(), end),
-            how: SlideHow::On { under },
+            how: SlideHow::On { under, around },
         };
         Some(self.joint_between(slid.name, target.panel, part.panel, kind, slid.span))
     }

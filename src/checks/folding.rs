@@ -3,7 +3,9 @@
 
 use super::Subject;
 use super::facts::{moved_reading, score_name};
-use super::stuck::{Stuck, closed_angle, folds_of, lying_on, moves, panel_name, shares, stuck_joints};
+use super::stuck::{
+    Stuck, closed_angle, closed_together, folds_of, lying_on, moves, panel_name, shares, stuck_joints,
+};
 use crate::assembly::{
     Assembly, Crease, Face, Fold, Grain, JointId, JointKind, Panel, PanelId, Piece, PieceKind,
 };
@@ -88,8 +90,8 @@ fn inner_panel(
     second: &Hinge,
     sink: &mut Findings,
 ) {
-    let flat = |hinge: &Hinge| closed_angle(assembly, hinge.joint) >= 180.0 - FLAT_DEG;
-    if !flat(first) || !flat(second) {
+    // A strip that goes over a bar is folded at one score after another.
+    if !closed_together(assembly, first.joint, second.joint, 180.0 - FLAT_DEG) {
         return;
     }
     let (Some(a), Some(c)) = (assembly.panels.get(first.neighbour), assembly.panels.get(second.neighbour))

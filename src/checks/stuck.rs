@@ -163,6 +163,17 @@ pub fn closed_angle(assembly: &Assembly, id: JointId) -> f64 {
     assembly.poses.iter().map(|pose| value_in(pose, id).unwrap_or(rest)).fold(rest, f64::max)
 }
 
+/// Whether some pose, or the rest of both, has two folds at least so far closed, degrees.
+pub fn closed_together(assembly: &Assembly, one: JointId, other: JointId, degrees: f64) -> bool {
+    let rest = |id: JointId| match assembly.joints.get(id).map(|j| &j.kind) {
+        Some(JointKind::Fold { rest, .. }) => *rest,
+        _ => 0.0,
+    };
+    let both = |value: &dyn Fn(JointId) -> f64| value(one) >= degrees && value(other) >= degrees;
+    both(&rest)
+        || assembly.poses.iter().any(|pose| both(&|id| value_in(pose, id).unwrap_or_else(|| rest(id))))
+}
+
 fn value_in(pose: &crate::assembly::Pose, id: JointId) -> Option<f64> {
     pose.values.iter().find(|(joint, _)| *joint == id).map(|(_, value)| value.abs())
 }

@@ -235,7 +235,7 @@ impl<'a> Artist<'a> {
             sheet.placed(&piece.polygon.transformed(to), kind, paper);
         }
         sheet.behind(joint);
-        if let JointKind::Slide { how: SlideHow::On { under }, .. } = &joint.kind {
+        if let JointKind::Slide { how: SlideHow::On { under, .. }, .. } = &joint.kind {
             // What it runs under lies over it.
             for Laid { piece, to } in laid.iter().filter(|l| under.contains(&l.piece)) {
                 let Some(piece) = self.piece(*piece) else { continue };

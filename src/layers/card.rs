@@ -322,7 +322,7 @@ impl Group {
                 self.side(id, &a, &tails, placement.side.opposite());
             }
             JointKind::Slide { how: SlideHow::Through { .. }, .. } => {}
-            JointKind::Slide { how: SlideHow::On { under }, placement, .. } => {
+            JointKind::Slide { how: SlideHow::On { under, around }, placement, .. } => {
                 self.side(id, &a, &b, placement.side);
                 for piece in under {
                     let bridges: Vec<usize> = assembly
@@ -331,17 +331,48 @@ impl Group {
                         .map(|p| p.panels.iter().flat_map(|panel| self.faces(leaves, *panel)).collect())
                         .unwrap_or_default();
                     self.side(id, &b, &bridges, relative(&self.state, &b, &a, placement.side));
+                    if around.contains(piece) {
+                        self.wrap(id, assembly, leaves, (joint.a, joint.b, placement.side), &bridges);
+                    }
                 }
             }
-            JointKind::Pin { placement, .. } => {
+            JointKind::Pin { placement, centre, .. } => {
                 self.side(id, &a, &b, placement.side);
+                let Some(frame) = frame(pose, joint.a) else { return };
+                let pin = (*world_to_plane * frame).point(Vec3::new(centre.x, -centre.y, 0.0));
                 // The pin's shank leaves no room for a sheet without a hole there.
-                for target in &a {
-                    self.facts.extend(b.iter().map(|part| Fact::Stuck { a: *target, b: *part }));
-                    self.because.extend(b.iter().map(|_| id));
+                let covers = |f: &FlatFace| f.polygon.contains_strictly(pt(pin.x, pin.y));
+                let pierced: Vec<usize> =
+                    (0..self.state.faces.len()).filter(|f| covers(&self.state.faces[*f])).collect();
+                for (target, part) in a.iter().flat_map(|t| b.iter().map(move |p| (*t, *p))) {
+                    for face in pierced.iter().filter(|f| **f != target && **f != part) {
+                        self.fact(id, Fact::Outside { a: target, b: part, face: *face });
+                    }
                 }
             }
             JointKind::Tuck { .. } => {}
+        }
+    }
+
+    /// A strip around a bar: where it faces as its sliding panel does it lies under the bar, where it is folded over, on it.
+    fn wrap(
+        &mut self,
+        id: JointId,
+        assembly: &Assembly,
+        leaves: &[CardLeaf],
+        (target, part, side): (PanelId, PanelId, Face),
+        bars: &[usize],
+    ) {
+        let (ground, sliding) = (self.faces(leaves, target), self.faces(leaves, part));
+        let facing = |group: &Self, face: usize| group.state.faces.get(face).is_some_and(|f| f.up);
+        let Some(up) = sliding.first().map(|f| facing(self, *f)) else { return };
+        let piece = assembly.panels.get(part).and_then(|p| assembly.pieces.get(p.piece));
+        for panel in piece.iter().flat_map(|p| p.panels.iter().copied()).filter(|p| *p != part) {
+            for face in self.faces(leaves, panel) {
+                let away = relative(&self.state, &[face], &ground, side);
+                let to_bar = if facing(self, face) == up { away } else { away.opposite() };
+                self.side(id, &[face], bars, to_bar);
+            }
         }
     }
 

@@ -18,6 +18,8 @@ pub enum Fact {
     Above { upper: usize, lower: usize },
     /// Two faces are stuck together: nothing lies between them.
     Stuck { a: usize, b: usize },
+    /// A face does not lie between two others.
+    Outside { a: usize, b: usize, face: usize },
 }
 
 /// The order of every pair of faces that overlap.
@@ -171,6 +173,9 @@ impl Layering<'_> {
                 let others =
                     (0..self.state.faces.len()).filter(|&k| k != a && k != b && self.all_overlap(a, b, k));
                 others.filter_map(|k| self.rules.not_between(a, b, k)).flatten().collect()
+            }
+            Fact::Outside { a, b, face } => {
+                self.rules.not_between(a, b, face).into_iter().flatten().collect()
             }
             Fact::Fold { joint } => {
                 let Some(joint) = self.state.joints.get(joint) else { return Vec::new() };

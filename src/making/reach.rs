@@ -2,6 +2,8 @@
 //!
 //! Everything is worked out from placements, part upon part, so it does not depend on any pose.
 
+use std::collections::{BTreeMap, VecDeque};
+
 use super::Spot;
 use super::works::piece_of;
 use crate::assembly::{
@@ -227,6 +229,35 @@ pub fn inside(assembly: &Assembly, closing: JointId) -> Vec<(PanelId, Face)> {
     let face = if turning > 0.0 { Face::Front } else { Face::Back };
     let panels = path.iter().map(|(panel, _)| *panel).chain([joint.a]);
     panels.map(|panel| (panel, face)).collect()
+}
+
+/// The joints, fewest first found, that hold the two panels of a closing joint to each other without any glue that closes.
+pub fn ring(assembly: &Assembly, closing: JointId) -> Vec<JointId> {
+    let Some(joint) = assembly.joints.get(closing) else { return Vec::new() };
+    let mut beside: BTreeMap<PanelId, Vec<(PanelId, JointId)>> = BTreeMap::new();
+    for (id, other) in assembly.joints.iter().enumerate() {
+        if !matches!(other.kind, JointKind::Fixed { closing: true, .. } | JointKind::Tuck { .. }) {
+            beside.entry(other.a).or_default().push((other.b, id));
+            beside.entry(other.b).or_default().push((other.a, id));
+        }
+    }
+    let mut from: Vec<Option<(PanelId, JointId)>> = vec![None; assembly.panels.len()];
+    let mut open = VecDeque::from([joint.a]);
+    while let Some(panel) = open.pop_front() {
+        for &(next, id) in beside.get(&panel).into_iter().flatten() {
+            if next != joint.a && from.get(next).is_some_and(Option::is_none) {
+                from[next] = Some((panel, id));
+                open.push_back(next);
+            }
+        }
+    }
+    let mut ring = Vec::new();
+    let mut at = joint.b;
+    while let Some((before, id)) = from.get(at).copied().flatten().filter(|_| at != joint.a) {
+        ring.push(id);
+        at = before;
+    }
+    ring
 }
 
 /// The panels from `b` back to (not including) `a` over folds, each with its signed closed angle (valley positive).

@@ -182,7 +182,7 @@ impl Plan {
                 }
                 let Some(part) = piece_of(assembly, next.b) else { continue };
                 match how {
-                    SlideHow::On { under } if under.contains(&part) => {
+                    SlideHow::On { under, .. } if under.contains(&part) => {
                         self.rule(first, then, Why::RunsUnder { bridge: part, slide: id });
                     }
                     SlideHow::On { .. }
@@ -211,6 +211,12 @@ impl Plan {
             .collect();
         for (close, closing) in &closings {
             let Some(joint) = assembly.joints.get(*closing) else { continue };
+            // A ring is closed last: what holds its two ends to each other comes before.
+            let before: BTreeSet<usize> =
+                reach::ring(assembly, *closing).into_iter().filter_map(|other| self.making(other)).collect();
+            for work in before {
+                self.wish(work, *close, Why::Plain);
+            }
             if piece_of(assembly, joint.a) != piece_of(assembly, joint.b) {
                 continue;
             }

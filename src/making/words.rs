@@ -346,6 +346,10 @@ impl English {
         let JointKind::Fixed { faces, .. } = &joint.kind else { return Phrase::default() };
         let part = self.part(assembly, joint.b);
         let target = self.target(assembly, joint);
+        let piece = assembly.panels.get(joint.b).and_then(|panel| assembly.pieces.get(panel.piece));
+        if piece.is_some_and(|piece| piece.creases.is_empty()) {
+            return Phrase::text(&format!("Stick the {} of {part} to the {target} too.", faces.0.word()));
+        }
         Phrase::text(&format!(
             "Fold {part} over without glue first and see that its edges lie true; then stick its {} to the {target}.",
             faces.0.word()

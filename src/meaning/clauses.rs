@@ -77,6 +77,7 @@ fn spoken(kind: &ClauseKind) -> &'static str {
         ClauseKind::Fold(_) => "which way a tab folds",
         ClauseKind::Order { .. } => "`behind` or `in front`",
         ClauseKind::Under(_) => "`under`",
+        ClauseKind::Around(_) => "`around`",
         ClauseKind::Towards(_) => "`towards`",
         ClauseKind::Sheet(_) => "a sheet",
         ClauseKind::Grain(_) => "a grain",

@@ -462,6 +462,8 @@ pub enum JointKind {
         on: FaceOf,
         between: Option<(PieceIndex, PieceIndex)>,
         under: Vec<PieceIndex>,
+        /// Pieces that it runs under and, folded over their edge, comes back over.
+        around: Vec<PieceIndex>,
         towards: Option<SideWord>,
         place: Vec<Place>,
         stops: Option<(Quantity, Quantity)>,

@@ -227,12 +227,15 @@ impl<'t> World<'t> {
             a.zip(b).map(|((a, _), (b, _))| (a.piece, b.piece))
         });
         let mut clauses = Clauses::new(clauses, "a slide");
-        let mut under = Vec::new();
-        for (_, path) in clauses.all(|k| match k {
-            ClauseKind::Under(path) => Some(path),
+        let (mut under, mut around) = (Vec::new(), Vec::new());
+        let passed = clauses.all(|k| match k {
+            ClauseKind::Under(path) => Some((false, path)),
+            ClauseKind::Around(path) => Some((true, path)),
             _ => None,
-        }) {
+        });
+        for (_, (goes_round, path)) in passed {
             match self.part_of(scope, path) {
+                Some((part, _)) if goes_round => around.push(part.piece),
                 Some((part, _)) => under.push(part.piece),
                 None => sound = false,
             }
@@ -253,7 +256,7 @@ impl<'t> World<'t> {
             return None;
         }
         let (stops, place, on) = (stops.ok()?, place?, face?);
-        sound.then_some(JointKind::SlideOn { part, on, between, under, towards, place, stops })
+        sound.then_some(JointKind::SlideOn { part, on, between, under, around, towards, place, stops })
     }
 
     fn brad(

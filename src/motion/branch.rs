@@ -58,12 +58,12 @@ pub(crate) fn branches(system: &System<'_>, x: &DVector<f64>, relaxed: bool, eno
     let kernel = spectrum.kernel(KERNEL_CUT);
     let last = x.len() - 1;
     let drive = kernel.row(last).transpose();
-    if drive.norm() < REST_RATIO {
-        return Branches::none(true);
-    }
     let senses = senses(system, x, relaxed);
     let cokernel = dual.kernel(KERNEL_CUT);
     let second = system.second_order(x);
+    if drive.norm() < REST_RATIO {
+        return dead_centre(&spectrum, &kernel, &cokernel, &second, &senses);
+    }
     let forms = project(&second, &kernel, &cokernel);
     let flat = forms.iter().map(DMatrix::amax).fold(0.0, f64::max) < FORM_ZERO;
     if flat {
@@ -120,6 +120,30 @@ fn project(second: &SecondOrder, kernel: &DMatrix<f64>, cokernel: &DMatrix<f64>)
         }
     }
     forms
+}
+
+/// The drive rests to first order: the joints move along the one kernel direction `v` and the drive follows with their
+/// square, as a crank leaves its dead centre. From the loop's closure differentiated twice, `J a = -Q(v, v)`, the
+/// acceleration `a` whose last entry must be positive; both `v` and `-v` are ways out.
+fn dead_centre(
+    spectrum: &Spectrum,
+    kernel: &DMatrix<f64>,
+    cokernel: &DMatrix<f64>,
+    second: &SecondOrder,
+    senses: &[Sense],
+) -> Branches {
+    if kernel.ncols() != 1 {
+        return Branches::none(true);
+    }
+    let v: DVector<f64> = kernel.column(0).into_owned();
+    let pull = second.form(&v, &v);
+    let obstructed = (cokernel.transpose() * &pull).amax() > FORM_ZERO;
+    let acceleration = spectrum.solve(&-pull, 0.0);
+    if obstructed || acceleration[acceleration.len() - 1] < REST_RATIO {
+        return Branches::none(true);
+    }
+    let directions = [v.clone(), -v].into_iter().filter(|v| agrees(v, senses)).collect();
+    Branches { directions, exact: true }
 }
 
 /// A kernel of dimension two: with the parameter's rate fixed the condition is a quadratic in one number.

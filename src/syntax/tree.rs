@@ -297,6 +297,8 @@ pub enum ClauseKind {
     Order { part: Path, behind: bool },
     /// `under bridge` (a sliding part runs under another)
     Under(Path),
+    /// `around bar` (a sliding part runs under another and, folded over its edge, comes back over it)
+    Around(Path),
     /// `towards top`
     Towards(Spanned<String>),
     /// `sheet A4`

@@ -10,11 +10,12 @@ use crate::assembly::{Assembly, JointId, JointKind, Move, PanelId, SlideHow};
 use crate::checks::Subject;
 use crate::checks::stuck::panel_name;
 use crate::findings::Label;
+use crate::geometry::{Point, Segment, pt};
 use crate::layers::{self, Card};
 use crate::motion::{
-    BodyId, Clash, FaultKind, Lowered, Pose, PoseFault, PoseState, State, lower, stand_lowered,
+    BodyId, Clash, FaultKind, Iso, Lowered, Pose, PoseFault, PoseState, State, lower, stand_lowered,
 };
-use crate::quantity::tolerance::{CLOSURE_MM, FLAT_DEG, PARALLEL_DEG};
+use crate::quantity::tolerance::{CLOSURE_MM, COINCIDENT_MM, FLAT_DEG, PARALLEL_DEG};
 use rayon::prelude::*;
 
 /// Places of a leg at which a flat card's layers are looked at.
@@ -179,9 +180,10 @@ fn in_space(
     Found::truth(true, "")
 }
 
-/// Pairs that need not be looked at. Panels that lie in one plane all the way are a matter of layers. A strap goes through the slots of the panel it goes around. A panel that is hinged to
-/// one that lies in the plane of another all the way turns about a line of that plane: folds end at 180 degrees, so it
-/// cannot pass through it.
+/// Pairs that need not be looked at. Panels that lie in one plane all the way are a matter of layers. A strap goes
+/// through the slots of the panel it goes around. A panel that is hinged to one that lies in the plane of another all
+/// the way turns about a line of that plane: folds end at 180 degrees, so it cannot pass through it. Nor can what is
+/// fast to either side of a fold pass through what is fast to the other, when one of the two ends at the fold's line.
 fn passing(assembly: &Assembly, states: &[PoseState]) -> Vec<(BodyId, BodyId)> {
     let mut pairs = Vec::new();
     let always = |a: PanelId, b: PanelId| states.iter().all(|s| in_one_plane(s, a, b));
@@ -195,16 +197,56 @@ fn passing(assembly: &Assembly, states: &[PoseState]) -> Vec<(BodyId, BodyId)> {
                 let panels = piece.map(|p| p.panels.clone()).unwrap_or_default();
                 pairs.extend(panels.into_iter().map(|panel| (BodyId(joint.a), BodyId(panel))));
             }
-            JointKind::Fold { .. } => {
+            JointKind::Fold { from, to, .. } => {
                 for (hinged, neighbour) in [(joint.a, joint.b), (joint.b, joint.a)] {
                     let beside = (0..assembly.panels.len()).filter(|&p| p != hinged && always(neighbour, p));
                     pairs.extend(beside.map(|p| (BodyId(hinged), BodyId(p))));
+                }
+                let fast = |panel: PanelId| {
+                    let with = (0..assembly.panels.len()).filter(move |&p| is_fast(states, panel, p));
+                    with.map(move |p| (p, ends_at(assembly, states, (panel, *from, *to), p)))
+                };
+                for (p, p_ends) in fast(joint.a) {
+                    let others = fast(joint.b).filter(|(_, q_ends)| p_ends || *q_ends);
+                    pairs.extend(others.map(|(q, _)| (BodyId(p), BodyId(q))));
                 }
             }
             _ => {}
         }
     }
     pairs
+}
+
+/// The two lie in one plane and keep their places in it.
+fn is_fast(states: &[PoseState], a: PanelId, b: PanelId) -> bool {
+    let relative = |state: &PoseState| {
+        let (f, g) = (state.frames.get(a).copied().flatten()?, state.frames.get(b).copied().flatten()?);
+        Some(f.inverse() * g)
+    };
+    let Some(first) = states.first().and_then(relative) else { return false };
+    states.iter().all(|state| {
+        let same = |r: Iso| {
+            (r.shift - first.shift).norm() <= COINCIDENT_MM
+                && (r.rotation - first.rotation).norm() < PARALLEL_DEG.to_radians()
+        };
+        in_one_plane(state, a, b) && relative(state).is_some_and(same)
+    })
+}
+
+/// Whether `part`, fast to the panel that holds the line, lies on one side of the line.
+fn ends_at(assembly: &Assembly, states: &[PoseState], line: (PanelId, Point, Point), part: PanelId) -> bool {
+    let (holder, from, to) = line;
+    let (Some(state), Some(panel)) = (states.first(), assembly.panels.get(part)) else { return false };
+    let Some(home) = state.frames.get(holder).copied().flatten() else { return false };
+    let crease = Segment::new(from, to);
+    let offs: Vec<f64> = state
+        .corners(part, &panel.polygon)
+        .map(|corner| {
+            let p = home.inverse().point(corner);
+            crease.offset_of(pt(p.x, -p.y))
+        })
+        .collect();
+    offs.iter().all(|off| *off <= COINCIDENT_MM) || offs.iter().all(|off| *off >= -COINCIDENT_MM)
 }
 
 fn in_one_plane(state: &PoseState, a: PanelId, b: PanelId) -> bool {

@@ -45,6 +45,7 @@ impl Builder<'_> {
             Rule::square_ends => ClauseKind::SquareEnds,
             Rule::fold => ClauseKind::Fold(crease_word(n)),
             Rule::under => ClauseKind::Under(self.path_in(n)?),
+            Rule::around => ClauseKind::Around(self.path_in(n)?),
             Rule::towards => ClauseKind::Towards(self.word_in(n, Rule::word)?),
             Rule::sheet => ClauseKind::Sheet(self.size(n)?),
             Rule::grain => ClauseKind::Grain(self.word_in(n, Rule::word)?),
