@@ -11,10 +11,11 @@ use super::order::{Fact, Order};
 use super::stack::Side as From;
 use crate::assembly::{Assembly, Face, Fold, JointId, JointKind, PanelId, SlideHow};
 use crate::geometry::{
-    Point, Polygon, Region, Segment, difference, intersection, pt, region_area, region_centroid,
+    Point, Polygon, Region, Segment, difference, interiors_intersect, intersection, pt, region_area,
+    region_centroid,
 };
 use crate::motion::{self, Iso, PoseState, Vec3};
-use crate::quantity::tolerance::{AREA_MM2, PARALLEL_DEG, SAME_PLANE_MM};
+use crate::quantity::tolerance::{AREA_MM2, COINCIDENT_MM, PARALLEL_DEG, SAME_PLANE_MM};
 
 /// Joints are looked at up to this far from their line when leaves are woven through slots, mm.
 const FAR_MM: f64 = 10_000.0;
@@ -300,11 +301,41 @@ impl Group {
             }
             JointKind::Fixed { placement, area, .. } => {
                 self.side(id, &a, &b, placement.side);
-                for target in &a {
-                    for part in &b {
-                        if self.is_stuck_all_over(*target, *part, area) {
-                            self.fact(id, Fact::Stuck { a: *target, b: *part });
-                        }
+                let Some(frame) = frame(pose, joint.a) else { return };
+                let here = *world_to_plane * frame;
+                let place = |p: &Point| {
+                    let q = here.point(Vec3::new(p.x, -p.y, 0.0));
+                    pt(q.x, q.y)
+                };
+                let ring = |ring: &Vec<Point>| ring.iter().map(place).collect::<Vec<Point>>();
+                let glued: Vec<Polygon> = area
+                    .iter()
+                    .map(|p| Polygon::new(ring(&p.outer), p.holes.iter().map(ring).collect()))
+                    .collect();
+                // A sheet may lie between parts that are stuck at their edges only, but not where the glue is, unless
+                // it is stuck there itself: then the glue is on it.
+                let in_glue =
+                    |f: &FlatFace| glued.iter().any(|g| interiors_intersect(&f.polygon, g, COINCIDENT_MM));
+                let also_stuck: Vec<usize> = assembly
+                    .joints
+                    .iter()
+                    .filter(|j| matches!(j.kind, JointKind::Fixed { .. }))
+                    .filter(|j| [j.a, j.b].iter().any(|p| [joint.a, joint.b].contains(p)))
+                    .flat_map(|j| [j.a, j.b])
+                    .flat_map(|panel| self.faces(leaves, panel))
+                    .collect();
+                let faces = self.state.faces.iter().enumerate();
+                let held: Vec<usize> = faces
+                    .filter(|(id, f)| !also_stuck.contains(id) && in_glue(f))
+                    .map(|(id, _)| id)
+                    .collect();
+                for (target, part) in a.iter().flat_map(|t| b.iter().map(move |p| (*t, *p))) {
+                    if self.is_stuck_all_over(target, part, area) {
+                        self.fact(id, Fact::Stuck { a: target, b: part });
+                        continue;
+                    }
+                    for face in held.iter() {
+                        self.fact(id, Fact::Outside { a: target, b: part, face: *face });
                     }
                 }
             }
@@ -342,8 +373,14 @@ impl Group {
                 let pin = (*world_to_plane * frame).point(Vec3::new(centre.x, -centre.y, 0.0));
                 // The pin's shank leaves no room for a sheet without a hole there.
                 let covers = |f: &FlatFace| f.polygon.contains_strictly(pt(pin.x, pin.y));
-                let pierced: Vec<usize> =
-                    (0..self.state.faces.len()).filter(|f| covers(&self.state.faces[*f])).collect();
+                let pierced: Vec<usize> = self
+                    .state
+                    .faces
+                    .iter()
+                    .enumerate()
+                    .filter(|(_, f)| covers(f))
+                    .map(|(id, _)| id)
+                    .collect();
                 for (target, part) in a.iter().flat_map(|t| b.iter().map(move |p| (*t, *p))) {
                     for face in pierced.iter().filter(|f| **f != target && **f != part) {
                         self.fact(id, Fact::Outside { a: target, b: part, face: *face });
