@@ -520,3 +520,58 @@ fn a_closed_pipe_is_no_fault() {
         assert_eq!(err, "", "{arguments:?}");
     }
 }
+
+/// A card on a page: 20 mm from its left, 15 mm from its top, 40 mm by 25 mm, in one pose; drawn up by 10 mm in the other.
+const COVERED: &str = r#"card "Gull"
+paper board: 200gsm, 0.25mm thick
+piece page of board {
+  size 100mm by 80mm
+  slot rail_l: 2mm wide, 30mm from left, 20mm to 48mm from top
+  slot rail_r: 2mm wide, 50mm from left, 20mm to 48mm from top
+}
+strap lift of board around page between rail_l, rail_r: 8mm wide, 8mm overlap
+piece gull of board { size 40mm by 25mm }
+glue back of gull to front of lift: centred, 1mm above bottom
+pose low { lift at bottom }
+pose high { lift at top }
+"#;
+
+#[test]
+fn edges_on_a_face_are_told_and_their_marks_can_be_copied() {
+    let folder = Folder::new("edges");
+    folder.write("gull.plica", COVERED);
+    let run = folder.run(["check", "gull.plica", "--edges-on", "page", "--json"]).comes_to(0);
+    let report = json(&run);
+    assert_follows_schema(&report);
+    let poses = report["designs"][0]["edges"].as_array().unwrap();
+    assert_eq!(poses.len(), 2);
+    let top_in = |pose: &serde_json::Value| {
+        let edges = pose["edges"].as_array().unwrap().iter().filter(|e| e["part"] == "gull");
+        let level: Vec<f64> = edges
+            .filter_map(|e| {
+                let [a, b] =
+                    [&e["line_mm"][0], &e["line_mm"][1]].map(|p| [0, 1].map(|n| p[n].as_f64().unwrap()));
+                ((a[1] - b[1]).abs() < 1e-6).then_some(a[1])
+            })
+            .collect();
+        level.into_iter().fold(f64::INFINITY, f64::min)
+    };
+    // The strap travels 28 mm less its own width of 8 mm.
+    assert!((top_in(&poses[0]) - top_in(&poses[1]) - 20.0).abs() < 0.05, "{poses:?}");
+    let words = folder.run(["check", "gull.plica", "--edges-on", "page"]).comes_to(0).harmless().out;
+    assert!(words.contains("`gull` ends") && words.contains(" mm from top, "), "{words}");
+    let marks: String =
+        words.lines().filter(|l| l.starts_with("  mark ")).map(|l| format!("{l}\n")).collect();
+    assert!(marks.lines().count() >= 8, "{words}");
+    let marked = COVERED.replacen("  size 100mm by 80mm\n", &format!("  size 100mm by 80mm\n{marks}"), 1);
+    folder.write("marked.plica", &marked);
+    folder.run(["check", "marked.plica"]).comes_to(0);
+}
+
+#[test]
+fn an_unknown_face_is_named_with_the_nearest() {
+    let folder = Folder::new("edges-unknown");
+    folder.write("gull.plica", COVERED);
+    let run = folder.run(["check", "gull.plica", "--edges-on", "back of gul"]).comes_to(2).harmless();
+    assert!(run.err.contains("no part is called `gul`; did you mean `gull`?"), "{}", run.err);
+}

@@ -381,7 +381,24 @@ pub struct Laid {
     pub place: Isometry,
 }
 
+impl Piece {
+    /// Whether its panels are told apart by names of their own.
+    pub fn is_panelled(&self) -> bool {
+        self.panels.len() > 1 && self.kind == PieceKind::Cut
+    }
+}
+
 impl Assembly {
+    /// A panel as the design calls it: `shell.track`, or the piece where it has but one.
+    pub fn panel_name(&self, id: PanelId) -> String {
+        let Some(panel) = self.panels.get(id) else { return String::new() };
+        match self.pieces.get(panel.piece) {
+            Some(piece) if piece.is_panelled() => format!("{}.{}", piece.name, panel.name),
+            Some(piece) => piece.name.clone(),
+            None => String::new(),
+        }
+    }
+
     /// Prints in the order in which they are laid on: pictures first, so that words stand on them.
     pub fn prints_laid_on(&self) -> impl Iterator<Item = &Print> {
         let is_picture = |p: &&Print| matches!(p.content, PrintContent::Picture { .. });

@@ -62,11 +62,8 @@ pub fn panel_name(assembly: &Assembly, panel: PanelId) -> Named {
     let Some((found, piece)) = assembly.panels.get(panel).zip(piece_of(assembly, panel)) else {
         return Named { name: String::new(), span: Default::default() };
     };
-    if piece.panels.len() > 1 && piece.kind == crate::assembly::PieceKind::Cut {
-        Named { name: format!("{}.{}", piece.name, found.name), span: found.span }
-    } else {
-        Named { name: piece.name.clone(), span: piece.span }
-    }
+    let span = if piece.is_panelled() { found.span } else { piece.span };
+    Named { name: assembly.panel_name(panel), span }
 }
 
 /// A sliding joint with its parts at hand.

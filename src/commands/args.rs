@@ -103,6 +103,10 @@ pub struct CheckArguments {
     /// Say how far off each cut, score and placement may be, and warn of those with less room than this: `0.5mm`
     #[arg(long, value_name = "LENGTH", value_parser = length)]
     pub hand: Option<f64>,
+    /// Say where the edges of other parts fall on a face in every pose, to place words by: `shell.track`,
+    /// `back of shell.track`
+    #[arg(long, value_name = "FACE")]
+    pub edges_on: Option<String>,
     /// Say which values fit the blanks, not only in how many ranges they lie
     #[arg(long)]
     pub answers: bool,

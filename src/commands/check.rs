@@ -45,11 +45,15 @@ pub fn run(arguments: &CheckArguments, console: &mut Console) -> Outcome {
             Ok(compiled) if whole => {
                 console.print(&for_people(checked.path, compiled, &console.out));
                 let say = Say { units: compiled.design.units };
-                console.print(&asked::words(&checked.extra, &compiled.sources, say, &console.out));
+                console.print(&asked::words(&checked.extra, compiled, say, &console.out));
             }
             Ok(_) => {}
         }
         outcome = outcome.max(outcome_of(&checked.compiled));
+        if let Some(Err(unknown)) = &checked.extra.edges {
+            console.complain(&asked::no_such_face(unknown));
+            outcome = outcome.max(Outcome::CouldNotRun);
+        }
     }
     outcome
 }
@@ -83,7 +87,8 @@ fn extra(path: &Path, compiled: &Compiled, arguments: &CheckArguments) -> Extra 
         let request = request(path, &arguments.design);
         (arguments.answers, compile::answers(text, compiled, &Disk, &request))
     });
-    Extra { hand, answers }
+    let edges = arguments.edges_on.as_ref().map(|face| compile::edges(compiled, face));
+    Extra { hand, answers, edges }
 }
 
 fn compile_and_try(path: &Path, options: &DesignOptions) -> Result<Compiled, LibraryError> {

@@ -3,6 +3,7 @@
 //! Knows how the stages join, and nothing of how a result is drawn or printed.
 
 mod blanks;
+mod edges;
 mod hand;
 mod mends;
 pub mod patch;
@@ -12,6 +13,7 @@ mod variants;
 mod verdict;
 
 pub use blanks::{Answer, answers};
+pub use edges::{Edges, NoSuchFace, edges};
 pub use hand::{PRECISION_MM, Room, WIDEST_MM, rooms};
 pub use mends::{safe_edits, try_mends};
 pub use rounded::{Rounded, rounded};
@@ -48,6 +50,8 @@ pub struct Extra {
     pub hand: Option<(f64, Vec<Room>)>,
     /// Answers for the blanks, and whether to give them away.
     pub answers: Option<(bool, Vec<Answer>)>,
+    /// Where edges fall on a face in every pose.
+    pub edges: Option<Result<Edges, NoSuchFace>>,
 }
 
 /// Reads and compiles the design of a request, without trying mends (see [`try_mends`]). Faults of the design are

@@ -5,6 +5,7 @@
 //! front of the resting body points to. Nothing here knows the language or the wording of findings.
 
 mod card;
+mod edges;
 mod flat;
 mod order;
 mod rules;
@@ -12,6 +13,7 @@ mod stack;
 mod vertex;
 
 pub use card::{Card, CardLeaf, CardSeen, Contradiction, Thickest, card, views};
+pub use edges::{EdgeOn, EdgesOn, edges_on};
 pub use flat::{FlatFace, FlatJoint, FlatState, JointFold, NotFlat};
 pub use order::{Fact, Layering, Order, Orders, RuleCounts};
 pub use stack::{Seen, Side, Stack};

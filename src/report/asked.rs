@@ -1,8 +1,11 @@
 //! What was asked beyond findings, in words: room for the hand, and how many values fit a blank.
 
 use super::Look;
-use crate::compile::{Answer, Extra, Room, WIDEST_MM};
+use crate::compile::{Answer, Compiled, Edges, Extra, NoSuchFace, Room, WIDEST_MM};
 use crate::findings::Say;
+use crate::geometry::Point;
+use crate::layers::EdgeOn;
+use crate::quantity::tolerance::COINCIDENT_MM;
 use crate::quantity::{Dimension, Rounding};
 use crate::source::SourceMap;
 use std::fmt::Write as _;
@@ -10,7 +13,8 @@ use std::fmt::Write as _;
 /// Measurements listed when none is tighter than the hand.
 const LISTED: usize = 3;
 
-pub fn words(extra: &Extra, sources: &SourceMap, say: Say, look: &Look) -> String {
+pub fn words(extra: &Extra, compiled: &Compiled, say: Say, look: &Look) -> String {
+    let sources = &compiled.sources;
     let mut out = String::new();
     if let Some((give, answers)) = &extra.answers {
         for answer in answers {
@@ -20,7 +24,82 @@ pub fn words(extra: &Extra, sources: &SourceMap, say: Say, look: &Look) -> Strin
     if let Some((hand, rooms)) = &extra.hand {
         out.push_str(&look.text(&hand_words(*hand, rooms, sources, say)));
     }
+    if let Some(Ok(edges)) = &extra.edges {
+        out.push_str(&look.text(&edges_words(edges, compiled, say)));
+    }
     out
+}
+
+pub fn no_such_face(unknown: &NoSuchFace) -> String {
+    let near = unknown.near.as_ref().map(|near| format!("; did you mean `{near}`?")).unwrap_or_default();
+    format!("no part is called `{}`{near}", unknown.name)
+}
+
+/// Lengths from the left and the top of the face, as readings of a design are.
+fn edges_words(edges: &Edges, compiled: &Compiled, say: Say) -> String {
+    let mut out = String::new();
+    let assembly = &compiled.assembly;
+    let corner = edges.bounds.min;
+    let _ = writeln!(out, "the {}, read from its left and from its top:", edges.face);
+    let mut marks: Vec<String> = Vec::new();
+    for pose in &edges.poses {
+        let name = assembly.poses.get(pose.pose).map_or("", |p| p.name.as_str());
+        let Some(seen) = &pose.seen else {
+            let _ = writeln!(out, "  in `{name}` the card does not lie flat");
+            continue;
+        };
+        if seen.is_empty() {
+            let _ = writeln!(out, "  in `{name}` it is hidden");
+        }
+        for part in seen {
+            let b = part.bounds();
+            let across = span(say, b.min.x - corner.x, b.max.x - corner.x);
+            let down = span(say, b.min.y - corner.y, b.max.y - corner.y);
+            let _ = writeln!(out, "  in `{name}` it is seen from {across} across, {down} down");
+        }
+        for edge in &pose.edges {
+            let part = assembly.panel_name(edge.panel);
+            let place = edge_place(edge, corner, say);
+            let _ = writeln!(out, "    `{part}` ends {place}");
+            let middle = edge.middle() - corner;
+            let write = |mm: f64| say.write(mm, Rounding::Nearest);
+            marks.push(format!("{} from left, {} from top", write(middle.x), write(middle.y)));
+            let number = marks.len();
+            if let Some(mark) = marks.last_mut() {
+                *mark = format!("  mark {}_{name}_{number}: {mark}", part.replace('.', "_"));
+            }
+        }
+    }
+    if !marks.is_empty() {
+        let _ = writeln!(out, "marks for the piece, in the middle of each edge:");
+        for mark in marks {
+            let _ = writeln!(out, "{mark}");
+        }
+    }
+    out
+}
+
+fn span(say: Say, from: f64, to: f64) -> String {
+    format!("{} to {}", say.length(from), say.length(to))
+}
+
+/// `12 mm from top, 0 mm to 84 mm across`
+fn edge_place(edge: &EdgeOn, corner: Point, say: Say) -> String {
+    let Some(line) = edge.straight() else {
+        let b = edge.bounds();
+        let across = span(say, b.min.x - corner.x, b.max.x - corner.x);
+        let down = span(say, b.min.y - corner.y, b.max.y - corner.y);
+        return format!("along a curve, {across} across, {down} down");
+    };
+    let (a, b) = (line.start - corner, line.end - corner);
+    if (a.y - b.y).abs() <= COINCIDENT_MM {
+        format!("{} from top, {} across", say.length(a.y), span(say, a.x.min(b.x), a.x.max(b.x)))
+    } else if (a.x - b.x).abs() <= COINCIDENT_MM {
+        format!("{} from left, {} down", say.length(a.x), span(say, a.y.min(b.y), a.y.max(b.y)))
+    } else {
+        let point = |p: Point| format!("({}, {})", say.length(p.x), say.length(p.y));
+        format!("from {} to {}", point(a), point(b))
+    }
 }
 
 fn answer_words(answer: &Answer, give: bool, sources: &SourceMap, say: Say) -> String {

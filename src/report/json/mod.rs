@@ -11,7 +11,7 @@ use crate::compile::{Compiled, Extra};
 use crate::quantity::Units;
 use crate::source::{LibraryError, SourceFile, SourceMap, Span};
 use crate::stock;
-use asked::{AnswerForm, RoomForm};
+use asked::{AnswerForm, EdgesForm, RoomForm};
 use card::{AdjustForm, BlankForm, JointForm, PieceForm, PoseForm};
 use finding::FindingForm;
 use serde::Serialize;
@@ -75,6 +75,9 @@ struct Content {
     /// Values that fit the blanks, when they were asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     answers: Option<Vec<AnswerForm>>,
+    /// Where edges fall on a face, by pose, when they were asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    edges: Option<Vec<EdgesForm>>,
 }
 
 /// The report of one design under the name it was asked for by.
@@ -117,6 +120,7 @@ fn content(compiled: &Compiled, extra: &Extra) -> Content {
             .as_ref()
             .filter(|(give, _)| *give)
             .map(|(_, answers)| answers.iter().map(|a| AnswerForm::of(a, sources)).collect()),
+        edges: extra.edges.as_ref().and_then(|e| e.as_ref().ok()).map(|e| EdgesForm::all(e, assembly)),
     }
 }
 
