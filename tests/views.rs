@@ -3,10 +3,10 @@
 mod made;
 
 use plica::compile::compile;
-use plica::drawing::hidden::{Camera, Leaf, seen, seen_segment};
 use plica::drawing::{Ink, LineKind, Operation};
 use plica::geometry::{Point, Polygon, Rect, Region, Segment, intersection, pt, region_area, union_all};
 use plica::layers;
+use plica::layers::hidden::{Camera, Leaf, seen, seen_segment};
 use plica::meaning::Request;
 use plica::motion::{Iso, Vec3};
 use plica::output::kit::{self, View};

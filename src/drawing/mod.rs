@@ -17,7 +17,6 @@ pub mod curve;
 pub mod dimension;
 pub mod display;
 pub mod hatch;
-pub mod hidden;
 pub mod label;
 pub mod lettering;
 pub mod line;

@@ -4,10 +4,10 @@
 use kurbo::{BezPath, Point, Vec2};
 
 use super::dimension::Style;
-use super::hidden::{Camera, Leaf};
 use super::text::{Text, Typeface};
 use super::{Colour, LineKind, Mark, Operation, curve, symbol};
 use crate::geometry::{Polygon, Region, intersection, pt, region_area};
+use crate::layers::hidden::{Camera, Leaf};
 use crate::motion::Vec3;
 use crate::quantity::tolerance::AREA_MM2;
 

@@ -5,13 +5,13 @@ use kurbo::{BezPath, Shape};
 
 use super::clearance::Clearance;
 use super::dimension::{self, Reading, Side, Style};
-use super::hidden::{Camera, Leaf, Projected, seen, seen_segment};
 use super::lettering::{Lettering, lines};
 use super::picture::{Cells, moved};
 use super::{Colour, Figure, LineKind, Mark, Operation, Typeface, curve, spatial};
 use crate::assembly::{Assembly, Face, JointKind, PanelId, Print, PrintContent};
 use crate::geometry::{Contour, Point, Polygon, Region, Segment, intersection, pt};
 use crate::layers::Card;
+use crate::layers::hidden::{Camera, Leaf, Projected, seen, seen_segment};
 use crate::motion::{Iso, PoseState, Vec3};
 use crate::quantity::tolerance;
 

@@ -7,6 +7,7 @@
 mod card;
 mod edges;
 mod flat;
+pub mod hidden;
 mod order;
 mod rules;
 mod stack;

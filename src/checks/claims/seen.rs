@@ -1,4 +1,5 @@
-//! What is seen of a part or a print when the card lies flat.
+//! What is seen of a part or a print from before and from behind: exactly over every order of the layers where the card
+//! lies flat, and by hidden surfaces where it stands open.
 
 use super::Found;
 use super::measure::{panels_of, unknown};
@@ -6,8 +7,9 @@ use crate::assembly::claims::{PoseId, Thing};
 use crate::assembly::{Face, PanelId, Print};
 use crate::checks::Subject;
 use crate::geometry::{Point, Polygon, Region, intersection, pt, region_area, union_all};
-use crate::layers::{self, CardSeen};
-use crate::motion::PoseState;
+use crate::layers::hidden::{self, Camera, Leaf};
+use crate::layers::{self, Card, CardSeen};
+use crate::motion::{PoseState, Vec3};
 use crate::quantity::Dimension;
 use crate::quantity::tolerance::AREA_MM2;
 
@@ -24,51 +26,45 @@ pub struct Shares {
 /// The share that is seen, of a part from the side that shows more of it. `Err` says in words why it is not known.
 pub fn shares(subject: &Subject, thing: &Thing, pose: PoseId) -> Result<Shares, String> {
     let state = subject.states.get(pose).ok_or("the pose is not known")?;
+    let card = subject.cards.get(pose).ok_or("the pose is not known")?;
+    if state.fault.is_some() {
+        return Err("the pose cannot be reached".into());
+    }
+    if !card.flat {
+        let share = share_in_space(state, card, &wanted(subject, thing)?)?;
+        return Ok(Shares { least: share, most: share });
+    }
     let views = layers::views(subject.assembly, state, MOST_ORDERS)
         .ok_or("what is seen is known only of a card that lies flat with its layers in order")?;
-    let leaves = &subject.cards.get(pose).ok_or("the pose is not known")?.leaves;
-    let panel_of = |seen: &CardSeen| leaves.get(seen.leaf).map(|l| l.panel);
+    let panel_of = |seen: &CardSeen| card.leaves.get(seen.leaf).map(|l| l.panel);
     let seen_in = |view: &[Vec<CardSeen>; 2], panels: &[PanelId], face: Face| -> Region {
         let shown = |s: &&CardSeen| {
             panel_of(s).is_some_and(|p| panels.contains(&p)) && s.front == (face == Face::Front)
         };
         view.iter().flatten().filter(shown).flat_map(|s| s.region.clone()).collect()
     };
-    // A part is seen from the side that shows more of it; a print from its own, on every panel that it covers.
-    let sides: Vec<Vec<Wanted>> = match thing {
-        Thing::Part(part) => {
-            let panels = panels_of(subject.assembly, part);
-            let lying: Region = panels
-                .iter()
-                .filter_map(|&p| laid(state, p, &subject.assembly.panels.get(p)?.polygon))
-                .collect();
-            let area = union_all(&lying);
-            let side = |face| vec![Wanted { panels: panels.clone(), face, area: area.clone() }];
-            vec![side(Face::Front), side(Face::Back)]
-        }
-        Thing::Print(id) => {
-            let print = subject.assembly.prints.get(*id).ok_or("the print is not known")?;
-            let parts = subject.assembly.prints.iter().filter(|p| p.name == print.name);
-            let wanted = |part: &Print| {
-                let lying = part.region(subject.assembly);
-                let lying =
-                    lying.iter().map(|area| laid(state, part.panel, area)).collect::<Option<Region>>();
-                let area = lying.ok_or("nothing holds the print")?;
-                Ok(Wanted { panels: vec![part.panel], face: part.face, area })
-            };
-            vec![parts.map(wanted).collect::<Result<Vec<Wanted>, String>>()?]
-        }
+    let lying = |of: &[Wanted]| -> Result<Vec<(Vec<PanelId>, Option<Face>, Region)>, String> {
+        let one = |w: &Wanted| {
+            let placed = w.areas.iter().flat_map(|(panel, area)| area.iter().map(|a| laid(state, *panel, a)));
+            let area: Region = placed.collect::<Option<Region>>().ok_or("nothing holds the part")?;
+            Ok((w.areas.iter().map(|(panel, _)| *panel).collect(), w.face, union_all(&area)))
+        };
+        of.iter().map(one).collect()
     };
-    let whole = |side: &[Wanted]| side.iter().map(|w| region_area(&w.area)).sum::<f64>();
-    if sides.iter().any(|side| whole(side) <= AREA_MM2) {
+    let of_thing = lying(&wanted(subject, thing)?)?;
+    let whole: f64 = of_thing.iter().map(|(.., area)| region_area(area)).sum();
+    if whole <= AREA_MM2 {
         return Err("nothing holds the part".into());
     }
     let share = |view: &[Vec<CardSeen>; 2]| {
-        let of_side = |side: &Vec<Wanted>| {
-            let seen = |w: &Wanted| region_area(&intersection(&w.area, &seen_in(view, &w.panels, w.face)));
-            side.iter().map(seen).sum::<f64>() / whole(side)
+        // A part is seen from the side that shows more of it; a print from its own.
+        let of_side = |side: Face| {
+            let seen = |(panels, face, area): &(Vec<PanelId>, Option<Face>, Region)| {
+                region_area(&intersection(area, &seen_in(view, panels, face.unwrap_or(side))))
+            };
+            of_thing.iter().map(seen).sum::<f64>() / whole
         };
-        sides.iter().map(of_side).fold(0.0, f64::max).min(1.0)
+        of_side(Face::Front).max(of_side(Face::Back)).min(1.0)
     };
     let all: Vec<f64> = views.iter().map(share).collect();
     Ok(Shares {
@@ -77,11 +73,31 @@ pub fn shares(subject: &Subject, thing: &Thing, pose: PoseId) -> Result<Shares, 
     })
 }
 
-/// Something that is to be seen on some panels from one side, in the world's plane.
+/// Areas of panels, in the frames of their pieces, that are to be seen: on one face, or on either.
 struct Wanted {
-    panels: Vec<PanelId>,
-    face: Face,
-    area: Region,
+    areas: Vec<(PanelId, Region)>,
+    face: Option<Face>,
+}
+
+/// A part is one thing; a picture that runs over several panels has a part on each.
+fn wanted(subject: &Subject, thing: &Thing) -> Result<Vec<Wanted>, String> {
+    let assembly = subject.assembly;
+    match thing {
+        Thing::Part(part) => {
+            let own = |panel: PanelId| Some((panel, vec![assembly.panels.get(panel)?.polygon.clone()]));
+            let areas = panels_of(assembly, part).into_iter().filter_map(own).collect();
+            Ok(vec![Wanted { areas, face: None }])
+        }
+        Thing::Print(id) => {
+            let print = assembly.prints.get(*id).ok_or("the print is not known")?;
+            let parts = assembly.prints.iter().filter(|p| p.name == print.name);
+            let one = |part: &Print| Wanted {
+                areas: vec![(part.panel, part.region(assembly))],
+                face: Some(part.face),
+            };
+            Ok(parts.map(one).collect())
+        }
+    }
 }
 
 /// An area of a panel in the world's plane, y up.
@@ -90,6 +106,54 @@ fn laid(state: &PoseState, panel: PanelId, polygon: &Polygon) -> Option<Polygon>
     let ring = |ring: &Vec<Point>| ring.iter().map(place).collect::<Option<Vec<_>>>();
     let holes = polygon.holes.iter().map(ring).collect::<Option<Vec<_>>>()?;
     Some(Polygon::new(ring(&polygon.outer)?, holes))
+}
+
+/// Of a card that stands open: the share of the area as it falls on a drawing from straight before or straight behind,
+/// whichever shows more. What is seen edge-on is not seen.
+fn share_in_space(state: &PoseState, card: &Card, of: &[Wanted]) -> Result<f64, String> {
+    let mut panels = Vec::new();
+    let mut leaves = Vec::new();
+    for (number, leaf) in card.leaves.iter().enumerate() {
+        if let Some(frame) = state.frames.get(leaf.panel).copied().flatten() {
+            panels.push((number, leaf.panel));
+            leaves.push(Leaf { frame, polygon: leaf.polygon.clone() });
+        }
+    }
+    let mut best: Option<f64> = None;
+    for camera in [Camera::front(), Camera::back()] {
+        let nearer = |i: usize, j: usize| {
+            let (Some((a, _)), Some((b, _)), Some(leaf)) = (panels.get(i), panels.get(j), leaves.get(i))
+            else {
+                return false;
+            };
+            let front_seen = camera.direction(leaf.frame.front()).z > 0.0;
+            card.on_front(*a, *b).map_or(b > a, |on_front| on_front == front_seen)
+        };
+        let all = hidden::seen(&leaves, &camera, nearer);
+        let (mut whole, mut free) = (0.0, 0.0);
+        for (areas, face) in of.iter().map(|w| (&w.areas, w.face)) {
+            for (panel, area) in areas {
+                for ((projected, region), (leaf, _)) in
+                    all.iter().zip(leaves.iter().zip(&panels)).filter(|(_, (_, (_, p)))| p == panel)
+                {
+                    let place = |p: &Point| camera.project(leaf.frame.point(Vec3::new(p.x, -p.y, 0.0))).0;
+                    let ring = |ring: &Vec<Point>| ring.iter().map(place).collect::<Vec<Point>>();
+                    let here: Region = area
+                        .iter()
+                        .map(|a| Polygon::new(ring(&a.outer), a.holes.iter().map(ring).collect()))
+                        .collect();
+                    whole += region_area(&intersection(&here, std::slice::from_ref(&projected.polygon)));
+                    if face.is_none_or(|face| (face == Face::Front) == projected.front) {
+                        free += region_area(&intersection(&here, region));
+                    }
+                }
+            }
+        }
+        if whole > AREA_MM2 {
+            best = Some(best.unwrap_or(0.0).max((free / whole).min(1.0)));
+        }
+    }
+    best.ok_or_else(|| "it stands edge-on, or nothing holds it".into())
 }
 
 /// Shares this close are one.

@@ -4,10 +4,10 @@ use kurbo::{Point, Rect, Size};
 use rayon::prelude::*;
 
 use crate::assembly::{Assembly, Motion};
-use crate::drawing::hidden::Camera;
 use crate::drawing::view::Stage;
 use crate::drawing::{Colour, Drawing, Figure, Mark, Operation, Part, Text, curve};
 use crate::layers;
+use crate::layers::hidden::Camera;
 use crate::output::kit::{self, KitError, Source, View, staging};
 use crate::output::png::{self, Raster};
 use crate::output::{along, font};
@@ -65,14 +65,14 @@ pub fn exploded(source: &Source, title: &str) -> Option<Figure> {
         poses.find(|(state, card)| state.fault.is_none() && card.flat && card.contradiction.is_none())?;
     let mut levels: Vec<f64> = card.heights.clone();
     levels.sort_by(f64::total_cmp);
-    levels.dedup_by(|a, b| (*a - *b).abs() < crate::drawing::hidden::SAME_DEPTH_MM);
+    levels.dedup_by(|a, b| (*a - *b).abs() < crate::layers::hidden::SAME_DEPTH_MM);
     if levels.len() < 2 {
         return None;
     }
     let extent = state.extent(source.assembly);
     let gap = EXPLODED_SHARE * extent.width.max(extent.height);
     let level =
-        |height: &f64| levels.partition_point(|l| *l < height - crate::drawing::hidden::SAME_DEPTH_MM / 2.0);
+        |height: &f64| levels.partition_point(|l| *l < height - crate::layers::hidden::SAME_DEPTH_MM / 2.0);
     let heights = card.heights.iter().map(|h| level(h) as f64 * gap).collect();
     let mut apart = card.clone();
     apart.heights = heights;
