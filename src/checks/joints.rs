@@ -4,13 +4,14 @@
 use super::Subject;
 use super::facts::{Opening, cutout_name, score_name};
 use super::stuck::{
-    Lying, Slide, Stuck, StuckFace, folds_of, lying_on, moves, panel_name, piece_of, shares, slides,
-    stuck_faces, stuck_joints,
+    Lying, Slab, Slide, Stuck, StuckFace, caliper_of, carried_by, folds_of, lying_on, moves, panel_name,
+    piece_of, shares, slabs_of, slides, stuck_faces, stuck_joints,
 };
 use crate::assembly::{Assembly, CutoutKind, Face, Fold, JointKind, PanelId, PieceKind, SlideHow};
 use crate::findings::{Findings, Named, catalogue as found};
 use crate::geometry::{
-    Isometry, Join, Polygon, difference, intersection, minimum_width, offset, region_area,
+    Isometry, Join, Polygon, difference, intersection, minimum_width, offset, region_area, swept_region,
+    travel_to_first,
 };
 use crate::quantity::tolerance::{
     COINCIDENT_MM, GLUE_LEAST_MM, GLUE_MM, PIN_HOLE_MM, SHARED_MM2, SMALLEST_PIECE_MM,
@@ -282,49 +283,111 @@ fn against(assembly: &Assembly, slide: &Slide, sink: &mut Findings) {
     if !low.is_finite() || !high.is_finite() {
         return;
     }
-    let side = slide.placement.side;
-    let beside: Vec<Lying> = lying_on(assembly, slide.joint.a, side)
+    let carried = carried_by(assembly, slide);
+    let riders = riders(assembly, slide);
+    let beside = lying_on(assembly, slide.joint.a, slide.placement.side)
         .into_iter()
-        .filter(|l| !std::ptr::eq(l.joint, slide.joint) && matches!(l.joint.kind, JointKind::Fixed { .. }))
-        .collect();
-    for (panel, motion, rise) in riders(assembly, slide) {
-        let Some(rider) = assembly.panels.get(panel) else { continue };
-        let at = |value: f64| vec![rider.polygon.transformed(&motion).translated(slide.direction * value)];
-        for lying in beside.iter().filter(|l| l.joint.b != panel && l.height > rise + COINCIDENT_MM) {
-            // What lies under the rider all the way is passed over; what is met on the way stops it.
-            let (start, end) = (shares(&at(low), &lying.region), shares(&at(high), &lying.region));
-            if start != end {
-                sink.report(found::ComesAgainst {
-                    rider: panel_name(assembly, panel),
-                    slide: Named { name: slide.joint.name.clone(), span: slide.joint.span },
-                    obstacle: Named {
-                        name: panel_name(assembly, lying.joint.b).name,
-                        span: lying.joint.span,
-                    },
-                    depth: depth(&intersection(&at(if end { high } else { low }), &lying.region)),
-                });
-            }
+        .filter(|l| matches!(l.joint.kind, JointKind::Fixed { .. }) && !carried.contains(&l.joint.b));
+    for lying in beside {
+        // What meets one obstacle is told once: by the part that goes furthest into it.
+        let met = riders.iter().filter_map(|rider| Some((rider, met_on_the_way(slide, rider, &lying)?)));
+        let deepest = met.reduce(|best, next| if next.1.0 > best.1.0 { next } else { best });
+        if let Some((rider, (depth, foam))) = deepest {
+            sink.report(found::ComesAgainst {
+                rider: panel_name(assembly, rider.panel),
+                slide: Named { name: slide.joint.name.clone(), span: slide.joint.span },
+                obstacle: Named { name: panel_name(assembly, lying.joint.b).name, span: lying.joint.span },
+                depth,
+                foam,
+            });
         }
     }
 }
 
-/// Panels stuck to a slide's panel, how they lie on the slide's target at value zero, and how high above its face, mm.
-fn riders(assembly: &Assembly, slide: &Slide) -> Vec<(PanelId, Isometry, f64)> {
-    let caliper = piece_of(assembly, slide.joint.b)
-        .and_then(|p| assembly.papers.get(p.paper))
-        .map_or(0.0, |p| p.caliper);
-    let base = slide.placement.isometry();
-    stuck_joints(assembly)
-        .filter(|s| !s.closing)
-        .filter_map(|s| {
-            let own = s.placement.isometry();
-            match (s.joint.a == slide.joint.b, s.joint.b == slide.joint.b) {
-                (true, false) => Some((s.joint.b, own.then(&base), s.placement.raise + caliper)),
-                (false, true) => Some((s.joint.a, own.inverse().then(&base), s.placement.raise + caliper)),
-                _ => None,
-            }
-        })
-        .collect()
+/// How far a rider goes into an obstacle, mm, and whether it is only the obstacle's foam that it meets.
+fn met_on_the_way(slide: &Slide, rider: &Rider, lying: &Lying) -> Option<(f64, bool)> {
+    let pairs = rider.slabs.iter().flat_map(|own| lying.slabs.iter().map(move |other| (own, other)));
+    let met: Vec<(f64, bool)> =
+        pairs.filter_map(|(own, other)| Some((goes_into(slide, own, other)?, other.foam))).collect();
+    let depth = met.iter().map(|(depth, _)| *depth).max_by(f64::total_cmp)?;
+    Some((depth, met.iter().all(|(_, foam)| *foam)))
+}
+
+/// By how much one slab goes into another of the same height on a slide's way, mm: what the two share at one end of the
+/// travel, or what is left of the travel when it meets what it would pass through. What it shares at both ends lies in
+/// it all the way.
+fn goes_into(slide: &Slide, moving: &Slab, still: &Slab) -> Option<f64> {
+    if moving.from.max(still.from) >= moving.to.min(still.to) - COINCIDENT_MM {
+        return None;
+    }
+    let (low, high) = slide.range;
+    let at = |value: f64| -> Vec<Polygon> {
+        moving.region.iter().map(|p| p.translated(slide.direction * value)).collect()
+    };
+    match (shares(&at(low), &still.region), shares(&at(high), &still.region)) {
+        (true, true) => None,
+        (true, false) => Some(depth(&intersection(&at(low), &still.region))),
+        (false, true) => Some(depth(&intersection(&at(high), &still.region))),
+        (false, false) => {
+            let passes = |p: &Polygon| {
+                let swept = swept_region(p, slide.direction * (high - low));
+                let (free, _) = travel_to_first(p, slide.direction, &still.region, COINCIDENT_MM)?;
+                shares(&swept, &still.region).then_some(high - low - free)
+            };
+            at(low).iter().filter_map(passes).max_by(f64::total_cmp).filter(|left| *left > 0.0)
+        }
+    }
+}
+
+/// A panel that is stuck to a slide's panel, or to what is stuck there.
+struct Rider {
+    panel: PanelId,
+    /// How it lies on the slide's target at value zero.
+    motion: Isometry,
+    /// From the target's face to its underside, mm; less than zero on the far side of the slide's panel.
+    under: f64,
+    slabs: Vec<Slab>,
+}
+
+/// All that is stuck to a slide's panel, at any remove; not that panel itself.
+fn riders(assembly: &Assembly, slide: &Slide) -> Vec<Rider> {
+    let motion = slide.placement.isometry();
+    let mut riders = vec![Rider { panel: slide.joint.b, motion, under: 0.0, slabs: Vec::new() }];
+    let mut next = 0;
+    while let Some(rider) = riders.get(next) {
+        next += 1;
+        let stuck_on: Vec<Rider> = stuck_joints(assembly)
+            .filter(|s| !s.closing)
+            .filter_map(|s| on_rider(assembly, slide, rider, &s))
+            .filter(|new| new.panel != slide.joint.a && riders.iter().all(|r| r.panel != new.panel))
+            .collect();
+        riders.extend(stuck_on);
+    }
+    riders.drain(..1);
+    riders
+}
+
+/// What a stuck joint lays on a rider, or lays it on.
+fn on_rider(assembly: &Assembly, slide: &Slide, rider: &Rider, stuck: &Stuck) -> Option<Rider> {
+    let own = stuck.placement.isometry();
+    let (panel, motion, face, target) = if stuck.joint.a == rider.panel {
+        (stuck.joint.b, own.then(&rider.motion), stuck.faces.1, rider.motion)
+    } else if stuck.joint.b == rider.panel {
+        let motion = own.inverse().then(&rider.motion);
+        (stuck.joint.a, motion, stuck.faces.0, motion)
+    } else {
+        return None;
+    };
+    let polygon = assembly.panels.get(panel)?.polygon.transformed(&motion);
+    let foam = stuck.area.iter().filter(|_| stuck.foam).map(|p| p.transformed(&target)).collect();
+    let outward = if rider.motion.mirrors() { slide.placement.side.opposite() } else { slide.placement.side };
+    let (raise, caliper) = (stuck.placement.raise, caliper_of(assembly, panel));
+    let top = rider.under + caliper_of(assembly, rider.panel);
+    let under = if face == outward { top + raise } else { rider.under - raise - caliper };
+    // The foam is below what lies upon it, whichever of the two that is.
+    let foam_top = if face == outward { under } else { rider.under };
+    let slabs = slabs_of(polygon, (under, under + caliper), foam, (foam_top - raise, foam_top));
+    Some(Rider { panel, motion, under, slabs })
 }
 
 fn pins(assembly: &Assembly, sink: &mut Findings) {

@@ -199,6 +199,23 @@ pub struct Lying<'a> {
     pub region: Region,
     /// From the face to its top, mm.
     pub height: f64,
+    /// The part, and the foam under it.
+    pub slabs: Vec<Slab>,
+}
+
+/// What fills a region from one height above a face to another, mm.
+pub struct Slab {
+    pub region: Region,
+    pub from: f64,
+    pub to: f64,
+    pub foam: bool,
+}
+
+/// A part and the foam of its joint, each with the heights between which it lies, mm.
+pub fn slabs_of(part: Polygon, reach: (f64, f64), foam: Region, foam_reach: (f64, f64)) -> Vec<Slab> {
+    let part = Slab { region: vec![part], from: reach.0, to: reach.1, foam: false };
+    let foam = Slab { region: foam, from: foam_reach.0, to: foam_reach.1, foam: true };
+    [part, foam].into_iter().filter(|slab| !slab.region.is_empty()).collect()
 }
 
 /// Parts deeper than this upon each other are not looked into.
@@ -223,9 +240,15 @@ fn pile<'a>(
     for (joint, placement) in assembly.joints.iter().filter_map(|j| Some((j, carried(j, panel, side)?))) {
         let Some(part) = assembly.panels.get(joint.b) else { continue };
         let motion = placement.isometry().then(frame);
-        let height = on.map_or(0.0, |(_, h)| h) + placement.raise + caliper_of(assembly, joint.b);
+        let (under, caliper) = (on.map_or(0.0, |(_, h)| h) + placement.raise, caliper_of(assembly, joint.b));
         let base = on.map_or(joint, |(base, _)| base);
-        found.push(Lying { joint, base, region: vec![part.polygon.transformed(&motion)], height });
+        let foam = match &joint.kind {
+            JointKind::Fixed { area, foam: true, .. } => area.iter().map(|p| p.transformed(frame)).collect(),
+            _ => Region::new(),
+        };
+        let (part, height) = (part.polygon.transformed(&motion), under + caliper);
+        let slabs = slabs_of(part.clone(), (under, height), foam, (under - placement.raise, under));
+        found.push(Lying { joint, base, region: vec![part], height, slabs });
         // The part's face that looks away from the target.
         let outward = if placement.flipped == (side == Face::Front) { Face::Back } else { Face::Front };
         if deeper > 0 {
@@ -248,6 +271,37 @@ fn carried(joint: &Joint, panel: PanelId, side: Face) -> Option<&Placement> {
         JointKind::Pin { placement, .. } => (placement.side == side).then_some(placement),
         _ => None,
     }
+}
+
+/// Everything that a slide takes along: what hangs on its panel by glue, scores, pins or slides of its own, at any
+/// remove; never the piece that it runs on.
+pub fn carried_by(assembly: &Assembly, slide: &Slide) -> Vec<PanelId> {
+    let piece = |panel: PanelId| assembly.panels.get(panel).map(|p| p.piece);
+    let mut carried = vec![slide.joint.b];
+    let mut next = 0;
+    while let Some(&panel) = carried.get(next) {
+        next += 1;
+        let hanging = assembly.joints.iter().filter_map(|joint| {
+            // Glue and scores hold both ways; what turns or runs goes with its target.
+            let holds = match joint.kind {
+                JointKind::Fixed { closing, .. } => !closing,
+                JointKind::Fold { .. } => true,
+                JointKind::Slide { .. } | JointKind::Pin { .. } => joint.a == panel,
+                JointKind::Tuck { .. } => false,
+            };
+            match (holds, joint.a == panel, joint.b == panel) {
+                (true, true, _) => Some(joint.b),
+                (true, _, true) => Some(joint.a),
+                _ => None,
+            }
+        });
+        for other in hanging.filter(|&other| piece(other) != piece(slide.joint.a)).collect::<Vec<_>>() {
+            if !carried.contains(&other) {
+                carried.push(other);
+            }
+        }
+    }
+    carried
 }
 
 /// mm.
