@@ -312,7 +312,7 @@ fn the_words_of_the_grammar_are_the_words_of_the_compiler() {
         words.sort();
         words
     };
-    use plica::syntax::words::{CONNECTING, ORDINARY, STATEMENTS};
+    use plica::syntax::words::{CONNECTING, MEASURES, ORDINARY, STATEMENTS};
     assert_eq!(rule("statement_word"), sorted(STATEMENTS.iter().map(|s| s.word).collect()));
     assert_eq!(rule("connecting_word"), sorted(CONNECTING.to_vec()));
     let word_rule = |l: &str| {
@@ -326,6 +326,7 @@ fn the_words_of_the_grammar_are_the_words_of_the_compiler() {
     ordinary.sort();
     ordinary.dedup();
     assert_eq!(ordinary, sorted(ORDINARY.to_vec()));
+    assert_eq!(rule("measure_word"), sorted(MEASURES.to_vec()));
     for statement in STATEMENTS {
         assert!(statement.form.starts_with(statement.word));
         let (tree, told) = read(&statement.form.replace("{ ... }", "{ size 1mm by 1mm }"));

@@ -134,6 +134,9 @@ pub const ORDINARY: &[&str] = &[
     "wide",
 ];
 
+/// Words behind a measurement that say what it measures.
+pub const MEASURES: &[&str] = &["wide", "high", "long", "thick", "overlap", "border", "loose", "apart"];
+
 /// The edges of a panel; they are names like any other.
 pub const EDGES: &[&str] = &["left", "right", "top", "bottom"];
 

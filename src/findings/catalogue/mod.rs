@@ -119,6 +119,7 @@ catalogue! {
     repeat_name_without_index::RepeatNameWithoutIndex,
     repeat_too_long::RepeatTooLong,
     reserved_name::ReservedName,
+    reversed_measure::ReversedMeasure,
     reversed_reading::ReversedReading,
     rim_narrow::RimNarrow,
     rim_too_narrow::RimTooNarrow,

@@ -23,6 +23,7 @@ pub(super) enum Mistake {
     MissingEquals { found: Option<String> },
     UnclosedParenthesis { open: Range<usize> },
     ReversedReading { reading: String },
+    ReversedMeasure { word: String, measure: String },
     StrayMark { mark: String },
     MisspeltWord { word: String, near: String },
 }
@@ -116,6 +117,7 @@ impl<'c, 'a> Attempts<'c, 'a> {
         self.reserved_name();
         self.unfit_name();
         self.reversed_reading();
+        self.reversed_measure();
         self.reading_without_from();
         self.misspelt_word();
         let crease = self.case.tokens.first().is_some_and(|t| matches!(self.text(t), "valley" | "mountain"));
@@ -226,6 +228,25 @@ impl<'c, 'a> Attempts<'c, 'a> {
             let edit = Repair::replace(from.start..found.end, &reading);
             self.attempt(Mistake::ReversedReading { reading }, edit, true, Need::Farther);
         }
+    }
+
+    /// `overlap 12mm`
+    fn reversed_measure(&mut self) {
+        let begins = |t: &Token| matches!(self.text(t), ":" | ",");
+        let words = self.read.windows(2).rev().find_map(|pair| match pair {
+            [sign, word] if begins(sign) && words::MEASURES.contains(&self.text(word)) => Some(*word),
+            _ => None,
+        });
+        let Some(word) = words else { return };
+        let clause = self.case.clause_of(word.start).unwrap_or(word.range());
+        let value = self.case.slice.get(word.end..clause.end).unwrap_or("").trim();
+        if value.is_empty() || value.contains(['\n', '\r', '#']) {
+            return;
+        }
+        let (name, measure) = (self.text(&word).to_string(), format!("{value} {}", self.text(&word)));
+        let end = word.end + self.case.slice.get(word.end..clause.end).map_or(0, |s| s.trim_end().len());
+        let edit = Repair::replace(word.start..end, &measure);
+        self.attempt(Mistake::ReversedMeasure { word: name, measure }, edit, true, Need::Farther);
     }
 
     /// `30mm left` for `30mm from left`
