@@ -3,8 +3,8 @@
 
 #[allow(unused_imports)]
 use super::{
-    Edit, Entry, EnvelopeFit, Family, Fault, Mend, Named, Posted, Rewrite, Say, Severity, Stated, Surcharged,
-    Telling, ratio_said,
+    Edit, Entry, EnvelopeFit, Family, Fault, GoesBeyond, Mend, Misfitting, Named, Posted, Rewrite, Say,
+    Severity, Stated, Surcharged, Telling, ratio_said,
 };
 #[allow(unused_imports)]
 use crate::quantity::tolerance::*;
