@@ -81,7 +81,7 @@ pub const CONNECTING: &[&str] = &[
 /// What is usually glued to a number; which units there are is decided elsewhere.
 pub const UNITS: &[&str] = &["mm", "cm", "in", "pt", "deg", "gsm", "g", "lb"];
 
-/// Words with a meaning in their place; they may be names.
+/// Words with a meaning in their place; they may be names, but for [`NO_NAMES`].
 pub const ORDINARY: &[&str] = &[
     "about",
     "above",
@@ -132,6 +132,13 @@ pub const ORDINARY: &[&str] = &[
     "upside",
     "us",
     "wide",
+];
+
+/// Of these, the ones that join or turn what stands beside them and name nothing: a line with such a name in it would be
+/// read as something else.
+pub const NO_NAMES: &[&str] = &[
+    "about", "above", "behind", "below", "centred", "folded", "in", "mirrored", "tapered", "towards",
+    "turned", "upside",
 ];
 
 /// Words behind a measurement that say what it measures.

@@ -1,5 +1,6 @@
 //! Repairs worth trying on a broken statement.
 
+use super::Repairs;
 use super::diagnose::Case;
 use super::draft::Repair;
 use super::expected::keyword;
@@ -56,8 +57,8 @@ const STAND_IN: &str = "x_";
 
 impl Attempt {
     /// The first attempt that lets the statement be read whole, else the one that leads farthest.
-    pub fn best(case: &Case<'_>, stop: &Stop) -> Option<Attempt> {
-        let attempts = Attempts::new(case, stop).list();
+    pub fn best(case: &Case<'_>, stop: &Stop, repairs: &Repairs<'_>) -> Option<Attempt> {
+        let attempts = Attempts::new(case, stop).list(&|word| repairs.is_refused(word));
         let gains: Vec<usize> = attempts.iter().map(|a| a.gain(case, stop)).collect();
         let most = gains.iter().copied().max().filter(|g| *g > 0)?;
         attempts.into_iter().zip(gains).find(|(_, gain)| *gain == most).map(|(attempt, _)| attempt)
@@ -111,7 +112,9 @@ impl<'c, 'a> Attempts<'c, 'a> {
         }
     }
 
-    fn list(mut self) -> Vec<Attempt> {
+    /// `refused`: words that were refused as names elsewhere.
+    fn list(mut self, refused: &dyn Fn(&str) -> bool) -> Vec<Attempt> {
+        self.refused_name(refused);
         self.detached_unit();
         self.missing_brace();
         self.reserved_name();
@@ -190,6 +193,18 @@ impl<'c, 'a> Attempts<'c, 'a> {
         };
         let mistake = Mistake::ReservedName { word: word.into() };
         self.attempt(mistake, Repair::replace(found.range(), STAND_IN), false, need);
+    }
+
+    /// `toe behind below spine` where `behind` is a name of the author's.
+    fn refused_name(&mut self, refused: &dyn Fn(&str) -> bool) {
+        let read = self.read.iter().rev().copied().collect::<Vec<_>>();
+        for token in self.found.into_iter().chain(read) {
+            let word = self.text(&token);
+            if refused(word) && words::NO_NAMES.contains(&word) {
+                let mistake = Mistake::ReservedName { word: word.into() };
+                self.attempt(mistake, Repair::replace(token.range(), STAND_IN), false, Need::Farther);
+            }
+        }
     }
 
     /// `let rail-l = 5mm`, `piece 2nd of cover { … }`

@@ -108,7 +108,7 @@ impl<'a> Case<'a> {
             Err(stop) => stop,
             Ok(()) => Stop { at: self.slice.len(), expected: Vec::new() },
         };
-        match Attempt::best(self, &stop) {
+        match Attempt::best(self, &stop, repairs) {
             Some(attempt) => self.report(attempt, repairs),
             None if self.pass_over_clause(&stop, repairs) => false,
             None => {

@@ -10,6 +10,7 @@ mod braces;
 mod diagnose;
 mod draft;
 mod expected;
+mod names;
 mod signs;
 mod trouble;
 
@@ -34,8 +35,10 @@ pub(super) fn read_file(text: &str, base: u32, sink: &mut Findings) -> Tree {
     let mut found = Findings::speaking(sink.say);
     let mut guesses = Vec::new();
     let mut draft = prepared(text, base, &mut found, &mut guesses);
-    let mut left_out = Vec::new();
-    let tree = loop_rounds(text, base, &mut draft, &mut found, &mut guesses, &mut left_out);
+    let mut repairs = Repairs::new(&draft, base, &mut found, &mut guesses);
+    names::refuse_names(&mut repairs);
+    let refused = Refused { left_out: repairs.left_out, words: repairs.reserved };
+    let tree = loop_rounds(text, base, &mut draft, &mut found, &mut guesses, refused);
     found.sort();
     sink.extend(found);
     tree
@@ -61,8 +64,9 @@ fn loop_rounds(
     draft: &mut Draft,
     found: &mut Findings,
     guesses: &mut Vec<Range<usize>>,
-    left_out: &mut Vec<usize>,
+    refused: Refused,
 ) -> Tree {
+    let Refused { mut left_out, words } = refused;
     for round in 0.. {
         let current = draft.clone();
         let tokens = scan::tokens(&current.text);
@@ -78,13 +82,14 @@ fn loop_rounds(
         };
         let troubles = trouble::troubles(&file, &current.text, &tokens);
         let mut repairs = Repairs::new(&current, base, found, guesses);
+        repairs.reserved.clone_from(&words);
         diagnose::diagnose(&troubles, &mut repairs);
         left_out.append(&mut repairs.left_out);
         let edits = std::mem::take(&mut repairs.edits);
         let unmended = std::mem::take(&mut repairs.unmended);
         if edits.is_empty() || round == ROUNDS {
             found.extend(unmended);
-            return tree(text, base, &current, &tokens, &file, &troubles, left_out);
+            return tree(text, base, &current, &tokens, &file, &troubles, &left_out);
         }
         *draft = current.repaired(edits);
     }
@@ -143,6 +148,13 @@ fn file_items(node: &Node) -> Vec<Range<usize>> {
     items
 }
 
+/// What came of names that are words of the language.
+struct Refused {
+    /// Written places of statements that declare one.
+    left_out: Vec<usize>,
+    words: BTreeSet<String>,
+}
+
 /// What one pass over a draft finds: reports, and the repairs with which to read on.
 pub(super) struct Repairs<'a> {
     draft: &'a Draft,
@@ -191,6 +203,10 @@ impl<'a> Repairs<'a> {
 
     fn first_time(&mut self, reserved: &str) -> bool {
         self.reserved.insert(reserved.to_string())
+    }
+
+    fn is_refused(&self, word: &str) -> bool {
+        self.reserved.contains(word)
     }
 
     fn guess(&mut self, range: Range<usize>) {
