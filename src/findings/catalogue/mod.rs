@@ -118,6 +118,7 @@ catalogue! {
     reads_from_no_line::ReadsFromNoLine,
     repeat_name_without_index::RepeatNameWithoutIndex,
     repeat_too_long::RepeatTooLong,
+    repeats_nothing::RepeatsNothing,
     reserved_name::ReservedName,
     reversed_measure::ReversedMeasure,
     reversed_reading::ReversedReading,

@@ -109,17 +109,21 @@ fn tree(
     let place = |start: usize, end: usize| global(draft.origin(start..end));
     let mut broken_names = Vec::new();
     let mut broken = Vec::new();
+    let mut broken_shapes = Vec::new();
     let mut unread: BTreeSet<usize> = troubles.iter().filter_map(|t| t.item).collect();
     for item in file_items(file) {
         if left_out.contains(&draft.origin(item.start..item.start + 1).start) {
             unread.insert(item.start);
             broken_names.extend(words::declared(&draft.text, tokens, item.clone()));
             broken.push(place(item.start, item.end));
+            broken_shapes.extend(is_shape(&draft.text, item.start).then(|| place(item.start, item.end)));
         }
     }
     for trouble in troubles {
         broken_names.extend(words::declared(&draft.text, tokens, trouble.names.clone()));
-        broken.push(place(trouble.range.start, trouble.range.end));
+        let span = place(trouble.range.start, trouble.range.end);
+        broken.push(span);
+        broken_shapes.extend(is_shape(&draft.text, trouble.range.start).then_some(span));
     }
     broken_names.sort();
     broken_names.dedup();
@@ -132,7 +136,14 @@ fn tree(
         .map(|t| Spanned::new(t.text(&draft.text).to_string(), place(t.start, t.end)))
         .collect();
     let span = Span::new(base, base + text.len() as u32);
-    Tree { items, comments, broken_names, broken, span }
+    Tree { items, comments, broken_names, broken, broken_shapes, span }
+}
+
+/// True when a size or a shape begins there.
+fn is_shape(text: &str, at: usize) -> bool {
+    let rest = text.get(at..).unwrap_or("");
+    let word = rest.split(|c: char| !c.is_alphanumeric() && c != '_').next().unwrap_or("");
+    matches!(word, "size" | "shape")
 }
 
 /// Where every statement of a file stands.
