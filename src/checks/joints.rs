@@ -4,10 +4,12 @@
 use super::Subject;
 use super::facts::{Opening, cutout_name, score_name};
 use super::stuck::{
-    Lying, Slab, Slide, Stuck, StuckFace, caliper_of, carried_by, folds_of, lying_on, moves, panel_name,
-    piece_of, shares, slabs_of, slides, stuck_faces, stuck_joints,
+    Lying, Slab, Slide, Stuck, StuckFace, caliper_of, carried_by, faces_of, folds_of, lying_on, moves,
+    panel_name, piece_of, shares, slabs_of, slides, stuck_faces, stuck_joints,
 };
-use crate::assembly::{Assembly, CutoutKind, Face, Fold, JointKind, PanelId, PieceKind, SlideHow};
+use crate::assembly::{
+    Assembly, Cutout, CutoutKind, Face, Fold, JointKind, PanelId, PieceKind, Side, SlideHow, glue_strips,
+};
 use crate::findings::{Findings, Named, catalogue as found};
 use crate::geometry::{
     Isometry, Join, Polygon, difference, intersection, minimum_width, offset, region_area, swept_region,
@@ -120,18 +122,13 @@ fn on_the_way(assembly: &Assembly, faces: &[StuckFace], sink: &mut Findings) {
         if is_own_loop(assembly, &face.stuck) {
             continue;
         }
-        let on_path = running.iter().find(|slide| {
-            let (front, back) = slide.paths(assembly);
-            let path = if face.face == Face::Front { front } else { back };
-            slide.joint.a == face.panel
-                && shares(&face.area, &path)
-                && ![face.stuck.joint.a, face.stuck.joint.b].contains(&slide.joint.b)
-        });
-        if let Some(slide) = on_path {
+        if let Some(slide) = running.iter().find(|s| lies_on_path(assembly, s, face)) {
             sink.report(found::GlueOnPath {
                 glue: joint_name(&face.stuck),
                 slide: Named { name: slide.joint.name.clone(), span: slide.joint.span },
                 strap: matches!(slide.how, SlideHow::Strap { .. }),
+                along: face.stuck.along.map(|clause| (clause.span, clause.lead)),
+                clear: clear_of_paths(assembly, &running, &face.stuck),
             });
             continue;
         }
@@ -142,22 +139,63 @@ fn on_the_way(assembly: &Assembly, faces: &[StuckFace], sink: &mut Findings) {
     }
 }
 
+fn lies_on_path(assembly: &Assembly, slide: &Slide, face: &StuckFace) -> bool {
+    let (front, back) = slide.paths(assembly);
+    let path = if face.face == Face::Front { front } else { back };
+    slide.joint.a == face.panel
+        && shares(&face.area, &path)
+        && ![face.stuck.joint.a, face.stuck.joint.b].contains(&slide.joint.b)
+}
+
+/// Along which sides of the part glue can be laid clear of all paths and their openings, and how wide at most, mm: all its edges rather
+/// than two, two rather than one, as long as the strip holds well.
+fn clear_of_paths(assembly: &Assembly, running: &[Slide], stuck: &Stuck) -> Option<(String, f64)> {
+    use Side::{Bottom, Left, Right, Top};
+    const CHOICES: [&[Side]; 7] = [&[], &[Left, Right], &[Top, Bottom], &[Left], &[Right], &[Top], &[Bottom]];
+    let (part, target) = (assembly.panels.get(stuck.joint.b)?, assembly.panels.get(stuck.joint.a)?);
+    let motion = stuck.placement.isometry();
+    let shared = intersection(&[part.polygon.transformed(&motion)], std::slice::from_ref(&target.polygon));
+    let is_clear = |sides: &[Side], width: f64| {
+        let area = glue_strips(part, sides, width, &motion, &shared);
+        let faces = faces_of(Stuck { area: &area, ..*stuck });
+        let on_path = |face| running.iter().any(|slide| lies_on_path(assembly, slide, face));
+        faces.iter().all(|face| !on_path(face) && openings_under(assembly, face).is_empty())
+    };
+    let widest = |sides: &[Side]| {
+        let (mut low, mut high) = (0.0, 0.5 * part.bounds.width().min(part.bounds.height()));
+        while high - low > COINCIDENT_MM {
+            let middle = 0.5 * (low + high);
+            if is_clear(sides, middle) { low = middle } else { high = middle }
+        }
+        // Glue creeps, so it keeps off the path by a little if that leaves enough of it.
+        (low - GLUE_CREEP_MM).max(low.min(GLUE_LEAST_MM))
+    };
+    let mut choices: Vec<(&[Side], f64)> = CHOICES.iter().map(|sides| (*sides, widest(sides))).collect();
+    choices.retain(|(_, width)| *width >= GLUE_LEAST_MM);
+    let best = choices.iter().find(|(_, width)| *width >= GLUE_MM).or(choices.first())?;
+    let words: Vec<&str> = best.0.iter().map(|side| side.word()).collect();
+    Some((if words.is_empty() { "edges".into() } else { words.join(" and ") }, best.1))
+}
+
 fn over_openings(assembly: &Assembly, face: &StuckFace, sink: &mut Findings) {
-    let Some(piece) = piece_of(assembly, face.panel) else { return };
-    for (index, cutout) in piece.cutouts.iter().enumerate().filter(|(_, c)| c.panel == face.panel) {
-        let Some(user) = used_by(assembly, face.panel, index) else { continue };
-        let Opening::Area(opening) = Opening::of(cutout) else { continue };
+    for (cutout, user) in openings_under(assembly, face) {
+        sink.report(found::GlueOverSlot { glue: joint_name(&face.stuck), slot: cutout_name(cutout), user });
+    }
+}
+
+/// Openings that glue on a face comes too near to, and what runs or turns in them.
+fn openings_under<'a>(assembly: &'a Assembly, face: &StuckFace) -> Vec<(&'a Cutout, String)> {
+    let Some(piece) = piece_of(assembly, face.panel) else { return Vec::new() };
+    let own = piece.cutouts.iter().enumerate().filter(|(_, c)| c.panel == face.panel);
+    own.filter_map(|(index, cutout)| {
+        let user = used_by(assembly, face.panel, index)?;
+        let Opening::Area(opening) = Opening::of(cutout) else { return None };
         let round =
             difference(&offset(std::slice::from_ref(&opening), GLUE_CREEP_MM, Join::Bevel), &[opening]);
         let glued = region_area(&intersection(&face.area, &round));
-        if glued > CREEP_SHARE * region_area(&round) {
-            sink.report(found::GlueOverSlot {
-                glue: joint_name(&face.stuck),
-                slot: cutout_name(cutout),
-                user,
-            });
-        }
-    }
+        (glued > CREEP_SHARE * region_area(&round)).then_some((cutout, user))
+    })
+    .collect()
 }
 
 /// What runs or turns in a cut-out of the panel's piece.

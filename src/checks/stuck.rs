@@ -1,7 +1,7 @@
 //! What is stuck to what, and what runs where: the joints of an assembly seen from one face of one panel.
 
 use crate::assembly::{
-    Assembly, Face, Joint, JointId, JointKind, PanelId, Piece, PieceId, Placement, SlideHow,
+    Assembly, Clause, Face, Joint, JointId, JointKind, PanelId, Piece, PieceId, Placement, SlideHow,
 };
 use crate::findings::Named;
 use crate::geometry::{
@@ -20,6 +20,7 @@ pub struct Stuck<'a> {
     pub area: &'a [Polygon],
     pub closing: bool,
     pub foam: bool,
+    pub along: Option<Clause>,
 }
 
 /// One of the two faces of a stuck joint.
@@ -33,8 +34,9 @@ pub struct StuckFace<'a> {
 
 pub fn stuck_joints(assembly: &Assembly) -> impl Iterator<Item = Stuck<'_>> {
     assembly.joints.iter().filter_map(|joint| match &joint.kind {
-        JointKind::Fixed { placement, faces, area, closing, foam } => {
-            Some(Stuck { joint, placement, faces: *faces, area, closing: *closing, foam: *foam })
+        JointKind::Fixed { placement, faces, area, closing, foam, along } => {
+            let (closing, foam) = (*closing, *foam);
+            Some(Stuck { joint, placement, faces: *faces, area, closing, foam, along: *along })
         }
         _ => None,
     })
@@ -42,15 +44,16 @@ pub fn stuck_joints(assembly: &Assembly) -> impl Iterator<Item = Stuck<'_>> {
 
 /// Both faces of every stuck joint.
 pub fn stuck_faces(assembly: &Assembly) -> Vec<StuckFace<'_>> {
-    let both = |stuck: Stuck<'_>| {
-        let back = stuck.placement.isometry().inverse();
-        let own = stuck.area.iter().map(|p| p.transformed(&back)).collect();
-        let (part, target) = (stuck.faces.0, stuck.faces.1);
-        [(stuck.joint.a, target, stuck.area.to_vec()), (stuck.joint.b, part, own)]
-    };
-    stuck_joints(assembly)
-        .flat_map(|stuck| both(stuck).map(|(panel, face, area)| StuckFace { stuck, panel, face, area }))
-        .collect()
+    stuck_joints(assembly).flat_map(faces_of).collect()
+}
+
+/// The target's face and the part's.
+pub fn faces_of(stuck: Stuck<'_>) -> [StuckFace<'_>; 2] {
+    let back = stuck.placement.isometry().inverse();
+    let own = stuck.area.iter().map(|p| p.transformed(&back)).collect();
+    let (part, target) = (stuck.faces.0, stuck.faces.1);
+    [(stuck.joint.a, target, stuck.area.to_vec()), (stuck.joint.b, part, own)]
+        .map(|(panel, face, area)| StuckFace { stuck, panel, face, area })
 }
 
 pub fn piece_of(assembly: &Assembly, panel: PanelId) -> Option<&Piece> {
