@@ -126,6 +126,8 @@ fn words_that_name_things_may_be_names() {
         "panels back, line, end from left",
         "valley 5mm from left",
         "pose before { a 0deg }",
+        "pose folded { a 0deg }",
+        "motion turned { a 0deg to 3deg }",
         "mechanism lift(down: length, across: length = 3mm) { size 1mm by 1mm }",
         "step \"Turn it over.\" before glue heron",
         "brad axle through a.b, c.d: a behind, turned 3deg",

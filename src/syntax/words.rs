@@ -134,8 +134,8 @@ pub const ORDINARY: &[&str] = &[
     "wide",
 ];
 
-/// Of these, the ones that join or turn what stands beside them and name nothing: a line with such a name in it would be
-/// read as something else.
+/// Of these, the ones that join or turn what stands beside them and name nothing: a clause with such a name in it would
+/// be read as something else.
 pub const NO_NAMES: &[&str] = &[
     "about", "above", "behind", "below", "centred", "folded", "in", "mirrored", "tapered", "towards",
     "turned", "upside",

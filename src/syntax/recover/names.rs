@@ -6,6 +6,9 @@ use crate::findings::catalogue::ReservedName;
 use crate::syntax::scan::{self, Token, TokenKind};
 use crate::syntax::words::{self, Declares};
 
+/// Statements whose names never stand in a clause: a pose may well be called `folded`.
+const APART: [&str; 4] = ["pose", "motion", "variant", "print"];
+
 /// Reports every word that is no name where it is declared as one, once, and leaves its statements out.
 pub(super) fn refuse_names(repairs: &mut Repairs<'_>) {
     let source = repairs.text();
@@ -15,6 +18,9 @@ pub(super) fn refuse_names(repairs: &mut Repairs<'_>) {
         let first = i.checked_sub(1).and_then(|b| tokens.get(b)).is_none_or(|b| !leads_on(b.text(source)));
         let Some(statement) = words::statement(token.text(source)).filter(|_| first) else { continue };
         let rest = tokens.get(i + 1..).unwrap_or(&[]);
+        if APART.contains(&statement.word) {
+            continue;
+        }
         for name in declared(source, statement, rest) {
             let word = name.text(source);
             if !words::NO_NAMES.contains(&word) {
