@@ -146,3 +146,38 @@ fn proposals_of_measured_findings_mend() {
     assert!(faults.is_empty(), "\n{faults}");
     assert!(mended >= 10, "only {mended} findings propose a mend");
 }
+
+/// What the tried mend of the only finding of that name says.
+fn mend_of(text: &str, name: &str) -> Option<String> {
+    let mut compiled = compile(text);
+    plica::compile::try_mends(&mut compiled, &Memory::default(), &Request::default());
+    let mut named = compiled.findings.list().iter().filter(|f| f.name() == name);
+    let (finding, none) = (named.next().expect("it is found"), named.next());
+    assert!(none.is_none(), "{name} is found twice");
+    finding.mend.as_ref().map(|m| m.says.clone())
+}
+
+/// The slots begin 14 mm inside the liner and 9 mm inside the plate, whose top and bottom edges cross the bar. Glue keeps
+/// off the path by 1 mm, and off the slots by what lets 1 mm round them stay nine tenths free.
+#[test]
+fn glue_on_a_path_is_mended_with_the_width_that_leaves_it_free() {
+    let wall = "card \"Lighthouse\"\npaper cover: 250gsm, 0.3mm thick\npiece wall of cover {\n  size 80mm by 140mm\n  \
+                slot rail_l: 2mm wide, 20mm from left, 20mm to 100mm from top\n  \
+                slot rail_r: 2mm wide, 20mm from right, 20mm to 100mm from top\n}\n\
+                strap runner of cover around wall between rail_l, rail_r: 8mm wide, 12mm overlap\n";
+    let mend = |rest: &str| mend_of(&format!("{wall}{rest}"), "glue-on-path");
+    let width = |says: Option<String>, sides: &str| -> f64 {
+        let says = says.expect("there is a mend");
+        let number =
+            says.strip_prefix(&format!("glue it `along {sides} ")).and_then(|s| s.strip_suffix("mm`"));
+        number.unwrap_or_else(|| panic!("{says}")).parse().expect("a number")
+    };
+    let liner =
+        mend("piece liner of cover { size 70mm by 130mm }\nglue back of liner to back of wall: centred\n");
+    assert!((12.0..13.0).contains(&width(liner, "edges")));
+    let plate = "piece plate of cover { size 60mm by 20mm }\nglue back of plate to front of wall: centred";
+    let plate = mend(&format!("{plate}, along edges 7mm\n"));
+    assert!((7.0..8.0).contains(&width(plate, "left and right")));
+    let knob = "piece knob of cover { size 16mm by 20mm }\nglue back of knob to front of wall: centred\n";
+    assert_eq!(mend(knob), None, "no strip of it is clear");
+}

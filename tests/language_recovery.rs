@@ -49,6 +49,14 @@ const ONE_FAULT: &[(&str, &str)] = &[
     ("let slot = 5mm", "1:5 reserved-name"),
     ("piece panel of board { size 1mm by 1mm }", "1:7 reserved-name"),
     ("let to = 5mm", "1:5 reserved-name"),
+    ("let behind = 5mm", "1:5 reserved-name"),
+    ("let behind = 5mm\nglue back of a to front of b: toe behind below spine, centred", "1:5 reserved-name"),
+    ("glue back of a to front of b: behind left of spine\nlet behind = 5mm", "2:5 reserved-name"),
+    ("panels above, below from top", "1:8 reserved-name; 1:15 reserved-name"),
+    ("valley folded: 5mm from left", "1:8 reserved-name"),
+    ("mechanism lift(turned: angle = 3deg) { size 1mm by 1mm }", "1:16 reserved-name"),
+    ("use lift(a) as upside", "1:16 reserved-name"),
+    ("repeat in from 1 to 2 { size 1mm by 1mm }", "1:8 reserved-name"),
     ("glue back of strap to front of page: centred", "1:14 reserved-name"),
     ("let rail-l = 5mm", "1:5 unfit-name"),
     ("let 2nd = 5mm", "1:5 unfit-name"),
@@ -94,6 +102,9 @@ const ONE_FAULT: &[(&str, &str)] = &[
     ("motion m { a top bottom }", "1:17 missing-word"),
     ("motion m { a top to }", "1:20 unreadable-line"),
     ("pose p { a at top, b at top }", "1:18 stray-mark"),
+    ("strap a of b around c: 6mm wide, overlap 12mm", "1:34 reversed-measure"),
+    ("mat a of b on front of c: border lip * 2 + 1mm", "1:27 reversed-measure"),
+    ("slot a on b: wide 2mm, 10mm from left, 12mm to 80mm from top", "1:14 reversed-measure"),
     ("{ size 1mm by 1mm }", "1:1 unreadable-line"),
     ("@", "1:1 unreadable-line"),
     ("let a = - - 3", "1:11 stray-mark"),
@@ -103,6 +114,27 @@ const ONE_FAULT: &[(&str, &str)] = &[
 fn every_single_fault_is_named_once_and_in_its_place() {
     for (text, wanted) in ONE_FAULT {
         assert_eq!(read(text).1.join("; "), *wanted, "{text}");
+    }
+}
+
+#[test]
+fn words_that_name_things_may_be_names() {
+    for text in [
+        "let left = 5mm",
+        "let wide = 5mm",
+        "piece front of grain { size 1mm by 1mm }",
+        "panels back, line, end from left",
+        "valley 5mm from left",
+        "pose before { a 0deg }",
+        "pose folded { a 0deg }",
+        "motion turned { a 0deg to 3deg }",
+        "mechanism lift(down: length, across: length = 3mm) { size 1mm by 1mm }",
+        "step \"Turn it over.\" before glue heron",
+        "brad axle through a.b, c.d: a behind, turned 3deg",
+        "valley in_2: folded flat, 5mm from left",
+    ] {
+        let (tree, told) = read(text);
+        assert_eq!((tree.items.len(), told), (1, vec![]), "{text}");
     }
 }
 

@@ -313,7 +313,7 @@ fn the_words_of_the_grammar_are_the_words_of_the_compiler() {
         words.sort();
         words
     };
-    use plica::syntax::words::{CONNECTING, ORDINARY, STATEMENTS};
+    use plica::syntax::words::{CONNECTING, MEASURES, NO_NAMES, ORDINARY, STATEMENTS};
     assert_eq!(rule("statement_word"), sorted(STATEMENTS.iter().map(|s| s.word).collect()));
     assert_eq!(rule("connecting_word"), sorted(CONNECTING.to_vec()));
     let word_rule = |l: &str| {
@@ -327,6 +327,8 @@ fn the_words_of_the_grammar_are_the_words_of_the_compiler() {
     ordinary.sort();
     ordinary.dedup();
     assert_eq!(ordinary, sorted(ORDINARY.to_vec()));
+    assert!(NO_NAMES.iter().all(|w| ORDINARY.contains(w)));
+    assert_eq!(rule("measure_word"), sorted(MEASURES.to_vec()));
     for statement in STATEMENTS {
         assert!(statement.form.starts_with(statement.word));
         let (tree, told) = read(&statement.form.replace("{ ... }", "{ size 1mm by 1mm }"));

@@ -186,6 +186,68 @@ fn there_is_one_layout() {
     assert_eq!(tidy("\n\n# alone").unwrap(), "# alone\n");
 }
 
+/// Each text and what tidying makes of it; lines have at most a hundred columns.
+const LONG: &[(&str, &str)] = &[
+    // Too long for a line: every part on its own.
+    (
+        "piece sail of thin { shape path (0mm, 0mm) line to (104mm, 0mm) line to (104mm, 190mm) \
+         curve (85mm, 215mm) (70mm, 190mm) to (45mm, 205mm) arc through (30mm, 214mm) to (0mm, 196mm) \
+         line to (0mm, 0mm) hint \"x\" }\n",
+        "piece sail of thin {\n  shape path (0mm, 0mm)\n      line to (104mm, 0mm)\n      line to (104mm, 190mm)\n      \
+         curve (85mm, 215mm) (70mm, 190mm) to (45mm, 205mm)\n      arc through (30mm, 214mm) to (0mm, 196mm)\n      \
+         line to (0mm, 0mm) hint \"x\"\n}\n",
+    ),
+    // Written on several lines: it stays so, whatever its length.
+    (
+        "shape path (0mm, 0mm)\n  line to (9mm, 0mm) line to (9mm,\n 9mm)\nmirrored about 9mm from left\n",
+        "shape path (0mm, 0mm)\n    line to (9mm, 0mm)\n    line to (9mm, 9mm)\n    mirrored about 9mm from left\n",
+    ),
+    // Written on one line that holds it.
+    ("shape path (0mm, 0mm) line to  (9mm, 0mm)\n", "shape path (0mm, 0mm) line to (9mm, 0mm)\n"),
+    // A comment on the way.
+    (
+        "shape path (0mm, 0mm) line to (9mm, 0mm) # out\n line to (9mm, 9mm) line to (0mm, 0mm)\n",
+        "shape path (0mm, 0mm)\n    line to (9mm, 0mm)  # out\n    line to (9mm, 9mm)\n    line to (0mm, 0mm)\n",
+    ),
+    // The points of a polygon fill their lines.
+    (
+        "shape polygon (0mm, 0mm) (70mm, 0mm) (70mm, 9mm) (176mm, 9mm) (176mm, 31mm) (70mm, 31mm) (70mm, 40mm) (0mm, 40mm)\n",
+        "shape polygon (0mm, 0mm) (70mm, 0mm) (70mm, 9mm) (176mm, 9mm) (176mm, 31mm) (70mm, 31mm)\n    \
+         (70mm, 40mm) (0mm, 40mm)\n",
+    ),
+    // Other statements: one fact a line, unless the author broke it and it does not fit in one.
+    (
+        "glue back of peak.shade_foot to front of page.sky: shade.bottom along (60mm, 105mm) through (90mm, 65mm), \
+         ridge end first\n",
+        "glue back of peak.shade_foot to front of page.sky: shade.bottom along (60mm, 105mm) through (90mm, 65mm), \
+         ridge end first\n",
+    ),
+    (
+        "glue back of peak.shade_foot to front of page.sky:\n shade.bottom along (60mm, 105mm) through (90mm, 65mm), \
+         ridge end first\n",
+        "glue back of peak.shade_foot to front of page.sky: shade.bottom along (60mm, 105mm) through (90mm, 65mm),\n    \
+         ridge end first\n",
+    ),
+    (
+        "glue back of a to front of b:\n centred,\n  at right\n",
+        "glue back of a to front of b: centred, at right\n",
+    ),
+];
+
+#[test]
+fn outlines_keep_within_the_width() {
+    for (text, expected) in LONG {
+        assert_eq!(tidy(text).unwrap(), *expected);
+        keeps_its_promises(text);
+    }
+    let wide = |t: &str| t.lines().any(|l| l.chars().count() > plica::syntax::LINE);
+    for design in all_designs() {
+        let once = tidy(&design).unwrap();
+        let shapes = once.split("shape ").skip(1).filter_map(|rest| rest.split('\n').next());
+        shapes.for_each(|s| assert!(!wide(&format!("  shape {s}")), "{s}"));
+    }
+}
+
 #[test]
 fn a_text_that_cannot_be_read_is_refused() {
     let findings = tidy("card \"Kite\"\nsize 60mm by\n").unwrap_err();
@@ -270,6 +332,16 @@ fn statement() -> impl Strategy<Value = String> {
         clauses().prop_map(|c| format!("valley a ,b: {c} hint \"x  y\"")),
         value().prop_map(|v| format!("expect not {v} <= 3")),
         Just("envelope   us 6 3/4".to_string()),
+        proptest::collection::vec(
+            prop_oneof![
+                Just("line to (100mm , 20mm)"),
+                Just("arc through (1mm, 2mm) to (3mm, 4mm)"),
+                Just("curve (1mm, 2mm) (3mm, 4mm) to (-5mm, 6mm)")
+            ],
+            1..6
+        )
+        .prop_map(|s| format!("shape path (0mm, 0mm) {} mirrored about 9mm from left", s.join(" "))),
+        (1usize..20).prop_map(|n| format!("shape polygon {}", "(100mm, 200mm) ".repeat(n))),
         Just("pose p{a 3 b -4mm c at top}".to_string()),
         Just("motion m {a 1 to 2 and b 1 to 2 then c 1 to 2}".to_string()),
     ];

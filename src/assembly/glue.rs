@@ -1,16 +1,17 @@
 //! Glue and foam: where clauses put a part, where folds bring two faces together, and the area that is stuck.
 
-use super::built::Located;
+use super::built::{Located, side};
 use super::lowering::{Lowering, Plane};
 use super::model::*;
 use super::place::{Ground, Subject, place};
 use super::rest::{Meeting, meeting};
 use crate::findings::{Findings, catalogue as found};
 use crate::geometry::{
-    Isometry, Join, Polygon, Rect, Region, Segment, difference, intersection, offset, region_area,
+    Isometry, Join, Polygon, Rect, Region, Segment, difference, intersection, offset, pt, region_area,
 };
-use crate::meaning::design::{self, Feature, Glue, GlueArea, PlaceKind, SideWord};
+use crate::meaning::design::{self, Feature, Glue, GlueArea, PlaceKind};
 use crate::quantity::tolerance::AREA_MM2;
+use crate::source::Span;
 
 /// Width of glue along edges when the design does not say, mm.
 const GLUE_STRIP_MM: f64 = 6.0;
@@ -106,7 +107,6 @@ impl Lowering<'_> {
         target: &Plane,
     ) -> Option<Isometry> {
         let flip = flip(glue.part.side == glue.to.side);
-        let end = glue.place.last().map_or(joint.span, |clause| clause.span).after();
         let mut heard = Findings::speaking(self.sink.say);
         let placed = {
             let own = |feature: &Feature| -> Option<Located> {
@@ -125,7 +125,7 @@ impl Lowering<'_> {
                 edge: &edge,
                 name: part_name(self, part),
                 span: glue.part.span,
-                write_at: (end, if glue.place.is_empty() { ": " } else { ", " }),
+                write_at: write_at(joint, glue),
             };
             let ground = Ground { bounds: target.bounds, locate: &there, name: part_name(self, target) };
             place(&glue.place, &subject, &ground, &[], &mut heard)
@@ -163,7 +163,9 @@ impl Lowering<'_> {
             GlueArea::Full => shared,
             GlueArea::Along { sides, width, .. } => {
                 let width = width.map_or(GLUE_STRIP_MM, |w| w.value());
-                self.strips(part.panel, sides, width, &motion, &shared)
+                let sides: Vec<Side> = sides.iter().map(|s| side(*s)).collect();
+                let panel = self.assembly.panels.get(part.panel)?;
+                glue_strips(panel, &sides, width, &motion, &shared)
             }
         };
         let kind = JointKind::Fixed {
@@ -172,6 +174,13 @@ impl Lowering<'_> {
             area,
             closing,
             foam: glue.foam.is_some(),
+            along: Some(match &glue.area {
+                GlueArea::Along { span, .. } => Clause { span: *span, lead: "" },
+                GlueArea::Full => {
+                    let (span, lead) = write_at(joint, glue);
+                    Clause { span, lead }
+                }
+            }),
         };
         Some(self.joint_between(
             &self.glue_name(joint, part, target),
@@ -201,35 +210,6 @@ impl Lowering<'_> {
     fn distance(&self, part: PanelId, target: PanelId, motion: &Isometry) -> Option<f64> {
         let polygon = |panel: PanelId| self.assembly.panels.get(panel).map(|p| &p.polygon);
         Some(polygon(part)?.transformed(motion).distance(polygon(target)?))
-    }
-
-    /// Strips along the part's sides (all when none is named).
-    fn strips(
-        &self,
-        part: PanelId,
-        sides: &[SideWord],
-        width: f64,
-        motion: &Isometry,
-        shared: &[Polygon],
-    ) -> Region {
-        let Some(panel) = self.assembly.panels.get(part) else { return Region::new() };
-        if sides.is_empty() {
-            let inner = offset(&[Polygon::simple(panel.polygon.outer.clone())], -width, Join::Mitre);
-            let inner: Vec<Polygon> = inner.iter().map(|p| p.transformed(motion)).collect();
-            return difference(shared, &inner);
-        }
-        let strip = |word: &SideWord| {
-            let Rect { min, max } = panel.bounds;
-            let rect = match word {
-                SideWord::Left => Rect { min, max: crate::geometry::pt(min.x + width, max.y) },
-                SideWord::Right => Rect { min: crate::geometry::pt(max.x - width, min.y), max },
-                SideWord::Top => Rect { min, max: crate::geometry::pt(max.x, min.y + width) },
-                SideWord::Bottom => Rect { min: crate::geometry::pt(min.x, max.y - width), max },
-            };
-            Polygon::rectangle(rect).transformed(motion)
-        };
-        let strips: Vec<Polygon> = sides.iter().map(strip).collect();
-        intersection(shared, &crate::geometry::union_all(&strips))
     }
 
     /// Glue without clauses: folds bring the two faces together.
@@ -331,6 +311,42 @@ impl Lowering<'_> {
             all.push(values);
         }
         all
+    }
+}
+
+/// The part of `shared` within strips along a panel's sides (along its whole outline when none is named). `motion`
+/// carries the panel into the frame of `shared`.
+pub fn glue_strips(
+    panel: &Panel,
+    sides: &[Side],
+    width: f64,
+    motion: &Isometry,
+    shared: &[Polygon],
+) -> Region {
+    if sides.is_empty() {
+        let inner = offset(&[Polygon::simple(panel.polygon.outer.clone())], -width, Join::Mitre);
+        let inner: Vec<Polygon> = inner.iter().map(|p| p.transformed(motion)).collect();
+        return difference(shared, &inner);
+    }
+    let Rect { min, max } = panel.bounds;
+    let strip = |side: &Side| {
+        let rect = match side {
+            Side::Left => Rect { min, max: pt(min.x + width, max.y) },
+            Side::Right => Rect { min: pt(max.x - width, min.y), max },
+            Side::Top => Rect { min, max: pt(max.x, min.y + width) },
+            Side::Bottom => Rect { min: pt(min.x, max.y - width), max },
+        };
+        Polygon::rectangle(rect).transformed(motion)
+    };
+    let strips: Vec<Polygon> = sides.iter().map(strip).collect();
+    intersection(shared, &crate::geometry::union_all(&strips))
+}
+
+/// Where a clause would be added to a glue statement, and what would have to stand before it.
+fn write_at(joint: &design::Joint, glue: &Glue) -> (Span, &'static str) {
+    match glue.place.last() {
+        Some(clause) => (clause.span.after(), ", "),
+        None => (joint.span.after(), ": "),
     }
 }
 

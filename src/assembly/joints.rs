@@ -60,6 +60,7 @@ impl Lowering<'_> {
                 area,
                 closing: false,
                 foam: false,
+                along: None,
             };
             self.held.join(id, plane.piece);
             let joint = self.joint_between(&name, plane.panel, panel, kind, piece.span);
@@ -127,6 +128,7 @@ impl Lowering<'_> {
             area: vec![looped.overlap.clone()],
             closing: true,
             foam: false,
+            along: None,
         };
         let (tail_1, tail_2) = (self.panel_id(id, straps::TAIL_1)?, self.panel_id(id, straps::TAIL_2)?);
         let loop_name = format!("{} loop", piece.name);

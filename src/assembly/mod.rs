@@ -36,6 +36,7 @@ mod straps;
 mod svg_outline;
 mod tabs;
 
+pub use glue::glue_strips;
 pub use model::*;
 pub use papers::estimated_caliper;
 pub use straps::strip_length;

@@ -478,6 +478,15 @@ impl Placement {
     }
 }
 
+/// Where a clause of a statement stands or could be added.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Clause {
+    /// What it would replace; empty where it would be added.
+    pub span: Span,
+    /// What would have to stand before it.
+    pub lead: &'static str,
+}
+
 /// What holds two panels together.
 #[derive(Debug, Clone)]
 pub struct Joint {
@@ -515,6 +524,8 @@ pub enum JointKind {
         /// True when folds bring the faces together: the joint is verified, not used to place.
         closing: bool,
         foam: bool,
+        /// Where its statement says, or could say, along which edges it is laid; `None` for what has no such clause.
+        along: Option<Clause>,
     },
     /// A part that moves straight: a strap on its bar, a tongue in its slots, a slide on a face.
     Slide {

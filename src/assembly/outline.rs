@@ -95,7 +95,7 @@ fn from_shape(shape: &Shape, piece: &str, half: bool, sink: &mut Findings) -> Op
         Shape::Path { start, segments } => {
             let contour = path(start, segments, sink)?;
             if !half && !contour.is_closed(COINCIDENT_MM) {
-                let last = segments.last().map_or(start.span, segment_span);
+                let last = segments.last().map_or(start.span, |s| s.end().span);
                 let gap = contour.gap();
                 sink.report(found::OutlineOpen {
                     piece: piece.into(),
@@ -113,12 +113,6 @@ fn from_shape(shape: &Shape, piece: &str, half: bool, sink: &mut Findings) -> Op
             Drawn { openings: drawing.openings, ..Drawn::plain(drawing.outer) }
         }
     })
-}
-
-fn segment_span(segment: &PathSegment) -> Span {
-    match segment {
-        PathSegment::Line(to) | PathSegment::Arc { to, .. } | PathSegment::Curve { to, .. } => to.span,
-    }
 }
 
 fn path(start: &design::Point, segments: &[PathSegment], sink: &mut Findings) -> Option<Contour> {
@@ -245,7 +239,7 @@ fn corner_before(contour: &Contour, at: Point, shape: &Shape) -> Option<Span> {
     let index = contour.curves().position(|(from, curve)| holds(from, curve))?;
     match shape {
         Shape::Polygon(points) => points.get((index + 1) % points.len().max(1)).map(|p| p.span),
-        Shape::Path { segments, .. } => segments.get(index).map(segment_span),
+        Shape::Path { segments, .. } => segments.get(index).map(|s| s.end().span),
         _ => None,
     }
 }

@@ -4,13 +4,16 @@
 use super::Subject;
 use super::facts::{Opening, cutout_name, score_name};
 use super::stuck::{
-    Lying, Slide, Stuck, StuckFace, folds_of, lying_on, moves, panel_name, piece_of, shares, slides,
-    stuck_faces, stuck_joints,
+    Lying, Slab, Slide, Stuck, StuckFace, caliper_of, carried_by, faces_of, folds_of, lying_on, moves,
+    panel_name, piece_of, shares, slabs_of, slides, stuck_faces, stuck_joints,
 };
-use crate::assembly::{Assembly, CutoutKind, Face, Fold, JointKind, PanelId, PieceKind, SlideHow};
+use crate::assembly::{
+    Assembly, Cutout, CutoutKind, Face, Fold, JointKind, PanelId, PieceKind, Side, SlideHow, glue_strips,
+};
 use crate::findings::{Findings, Named, catalogue as found};
 use crate::geometry::{
-    Isometry, Join, Polygon, difference, intersection, minimum_width, offset, region_area,
+    Isometry, Join, Polygon, difference, intersection, minimum_width, offset, region_area, swept_region,
+    travel_to_first,
 };
 use crate::quantity::tolerance::{
     COINCIDENT_MM, GLUE_LEAST_MM, GLUE_MM, PIN_HOLE_MM, SHARED_MM2, SMALLEST_PIECE_MM,
@@ -119,18 +122,13 @@ fn on_the_way(assembly: &Assembly, faces: &[StuckFace], sink: &mut Findings) {
         if is_own_loop(assembly, &face.stuck) {
             continue;
         }
-        let on_path = running.iter().find(|slide| {
-            let (front, back) = slide.paths(assembly);
-            let path = if face.face == Face::Front { front } else { back };
-            slide.joint.a == face.panel
-                && shares(&face.area, &path)
-                && ![face.stuck.joint.a, face.stuck.joint.b].contains(&slide.joint.b)
-        });
-        if let Some(slide) = on_path {
+        if let Some(slide) = running.iter().find(|s| lies_on_path(assembly, s, face)) {
             sink.report(found::GlueOnPath {
                 glue: joint_name(&face.stuck),
                 slide: Named { name: slide.joint.name.clone(), span: slide.joint.span },
                 strap: matches!(slide.how, SlideHow::Strap { .. }),
+                along: face.stuck.along.map(|clause| (clause.span, clause.lead)),
+                clear: clear_of_paths(assembly, &running, &face.stuck),
             });
             continue;
         }
@@ -141,22 +139,63 @@ fn on_the_way(assembly: &Assembly, faces: &[StuckFace], sink: &mut Findings) {
     }
 }
 
+fn lies_on_path(assembly: &Assembly, slide: &Slide, face: &StuckFace) -> bool {
+    let (front, back) = slide.paths(assembly);
+    let path = if face.face == Face::Front { front } else { back };
+    slide.joint.a == face.panel
+        && shares(&face.area, &path)
+        && ![face.stuck.joint.a, face.stuck.joint.b].contains(&slide.joint.b)
+}
+
+/// Along which sides of the part glue can be laid clear of all paths and their openings, and how wide at most, mm: all its edges rather
+/// than two, two rather than one, as long as the strip holds well.
+fn clear_of_paths(assembly: &Assembly, running: &[Slide], stuck: &Stuck) -> Option<(String, f64)> {
+    use Side::{Bottom, Left, Right, Top};
+    const CHOICES: [&[Side]; 7] = [&[], &[Left, Right], &[Top, Bottom], &[Left], &[Right], &[Top], &[Bottom]];
+    let (part, target) = (assembly.panels.get(stuck.joint.b)?, assembly.panels.get(stuck.joint.a)?);
+    let motion = stuck.placement.isometry();
+    let shared = intersection(&[part.polygon.transformed(&motion)], std::slice::from_ref(&target.polygon));
+    let is_clear = |sides: &[Side], width: f64| {
+        let area = glue_strips(part, sides, width, &motion, &shared);
+        let faces = faces_of(Stuck { area: &area, ..*stuck });
+        let on_path = |face| running.iter().any(|slide| lies_on_path(assembly, slide, face));
+        faces.iter().all(|face| !on_path(face) && openings_under(assembly, face).is_empty())
+    };
+    let widest = |sides: &[Side]| {
+        let (mut low, mut high) = (0.0, 0.5 * part.bounds.width().min(part.bounds.height()));
+        while high - low > COINCIDENT_MM {
+            let middle = 0.5 * (low + high);
+            if is_clear(sides, middle) { low = middle } else { high = middle }
+        }
+        // Glue creeps, so it keeps off the path by a little if that leaves enough of it.
+        (low - GLUE_CREEP_MM).max(low.min(GLUE_LEAST_MM))
+    };
+    let mut choices: Vec<(&[Side], f64)> = CHOICES.iter().map(|sides| (*sides, widest(sides))).collect();
+    choices.retain(|(_, width)| *width >= GLUE_LEAST_MM);
+    let best = choices.iter().find(|(_, width)| *width >= GLUE_MM).or(choices.first())?;
+    let words: Vec<&str> = best.0.iter().map(|side| side.word()).collect();
+    Some((if words.is_empty() { "edges".into() } else { words.join(" and ") }, best.1))
+}
+
 fn over_openings(assembly: &Assembly, face: &StuckFace, sink: &mut Findings) {
-    let Some(piece) = piece_of(assembly, face.panel) else { return };
-    for (index, cutout) in piece.cutouts.iter().enumerate().filter(|(_, c)| c.panel == face.panel) {
-        let Some(user) = used_by(assembly, face.panel, index) else { continue };
-        let Opening::Area(opening) = Opening::of(cutout) else { continue };
+    for (cutout, user) in openings_under(assembly, face) {
+        sink.report(found::GlueOverSlot { glue: joint_name(&face.stuck), slot: cutout_name(cutout), user });
+    }
+}
+
+/// Openings that glue on a face comes too near to, and what runs or turns in them.
+fn openings_under<'a>(assembly: &'a Assembly, face: &StuckFace) -> Vec<(&'a Cutout, String)> {
+    let Some(piece) = piece_of(assembly, face.panel) else { return Vec::new() };
+    let own = piece.cutouts.iter().enumerate().filter(|(_, c)| c.panel == face.panel);
+    own.filter_map(|(index, cutout)| {
+        let user = used_by(assembly, face.panel, index)?;
+        let Opening::Area(opening) = Opening::of(cutout) else { return None };
         let round =
             difference(&offset(std::slice::from_ref(&opening), GLUE_CREEP_MM, Join::Bevel), &[opening]);
         let glued = region_area(&intersection(&face.area, &round));
-        if glued > CREEP_SHARE * region_area(&round) {
-            sink.report(found::GlueOverSlot {
-                glue: joint_name(&face.stuck),
-                slot: cutout_name(cutout),
-                user,
-            });
-        }
-    }
+        (glued > CREEP_SHARE * region_area(&round)).then_some((cutout, user))
+    })
+    .collect()
 }
 
 /// What runs or turns in a cut-out of the panel's piece.
@@ -282,49 +321,111 @@ fn against(assembly: &Assembly, slide: &Slide, sink: &mut Findings) {
     if !low.is_finite() || !high.is_finite() {
         return;
     }
-    let side = slide.placement.side;
-    let beside: Vec<Lying> = lying_on(assembly, slide.joint.a, side)
+    let carried = carried_by(assembly, slide);
+    let riders = riders(assembly, slide);
+    let beside = lying_on(assembly, slide.joint.a, slide.placement.side)
         .into_iter()
-        .filter(|l| !std::ptr::eq(l.joint, slide.joint) && matches!(l.joint.kind, JointKind::Fixed { .. }))
-        .collect();
-    for (panel, motion, rise) in riders(assembly, slide) {
-        let Some(rider) = assembly.panels.get(panel) else { continue };
-        let at = |value: f64| vec![rider.polygon.transformed(&motion).translated(slide.direction * value)];
-        for lying in beside.iter().filter(|l| l.joint.b != panel && l.height > rise + COINCIDENT_MM) {
-            // What lies under the rider all the way is passed over; what is met on the way stops it.
-            let (start, end) = (shares(&at(low), &lying.region), shares(&at(high), &lying.region));
-            if start != end {
-                sink.report(found::ComesAgainst {
-                    rider: panel_name(assembly, panel),
-                    slide: Named { name: slide.joint.name.clone(), span: slide.joint.span },
-                    obstacle: Named {
-                        name: panel_name(assembly, lying.joint.b).name,
-                        span: lying.joint.span,
-                    },
-                    depth: depth(&intersection(&at(if end { high } else { low }), &lying.region)),
-                });
-            }
+        .filter(|l| matches!(l.joint.kind, JointKind::Fixed { .. }) && !carried.contains(&l.joint.b));
+    for lying in beside {
+        // What meets one obstacle is told once: by the part that goes furthest into it.
+        let met = riders.iter().filter_map(|rider| Some((rider, met_on_the_way(slide, rider, &lying)?)));
+        let deepest = met.reduce(|best, next| if next.1.0 > best.1.0 { next } else { best });
+        if let Some((rider, (depth, foam))) = deepest {
+            sink.report(found::ComesAgainst {
+                rider: panel_name(assembly, rider.panel),
+                slide: Named { name: slide.joint.name.clone(), span: slide.joint.span },
+                obstacle: Named { name: panel_name(assembly, lying.joint.b).name, span: lying.joint.span },
+                depth,
+                foam,
+            });
         }
     }
 }
 
-/// Panels stuck to a slide's panel, how they lie on the slide's target at value zero, and how high above its face, mm.
-fn riders(assembly: &Assembly, slide: &Slide) -> Vec<(PanelId, Isometry, f64)> {
-    let caliper = piece_of(assembly, slide.joint.b)
-        .and_then(|p| assembly.papers.get(p.paper))
-        .map_or(0.0, |p| p.caliper);
-    let base = slide.placement.isometry();
-    stuck_joints(assembly)
-        .filter(|s| !s.closing)
-        .filter_map(|s| {
-            let own = s.placement.isometry();
-            match (s.joint.a == slide.joint.b, s.joint.b == slide.joint.b) {
-                (true, false) => Some((s.joint.b, own.then(&base), s.placement.raise + caliper)),
-                (false, true) => Some((s.joint.a, own.inverse().then(&base), s.placement.raise + caliper)),
-                _ => None,
-            }
-        })
-        .collect()
+/// How far a rider goes into an obstacle, mm, and whether it is only the obstacle's foam that it meets.
+fn met_on_the_way(slide: &Slide, rider: &Rider, lying: &Lying) -> Option<(f64, bool)> {
+    let pairs = rider.slabs.iter().flat_map(|own| lying.slabs.iter().map(move |other| (own, other)));
+    let met: Vec<(f64, bool)> =
+        pairs.filter_map(|(own, other)| Some((goes_into(slide, own, other)?, other.foam))).collect();
+    let depth = met.iter().map(|(depth, _)| *depth).max_by(f64::total_cmp)?;
+    Some((depth, met.iter().all(|(_, foam)| *foam)))
+}
+
+/// By how much one slab goes into another of the same height on a slide's way, mm: what the two share at one end of the
+/// travel, or what is left of the travel when it meets what it would pass through. What it shares at both ends lies in
+/// it all the way.
+fn goes_into(slide: &Slide, moving: &Slab, still: &Slab) -> Option<f64> {
+    if moving.from.max(still.from) >= moving.to.min(still.to) - COINCIDENT_MM {
+        return None;
+    }
+    let (low, high) = slide.range;
+    let at = |value: f64| -> Vec<Polygon> {
+        moving.region.iter().map(|p| p.translated(slide.direction * value)).collect()
+    };
+    match (shares(&at(low), &still.region), shares(&at(high), &still.region)) {
+        (true, true) => None,
+        (true, false) => Some(depth(&intersection(&at(low), &still.region))),
+        (false, true) => Some(depth(&intersection(&at(high), &still.region))),
+        (false, false) => {
+            let passes = |p: &Polygon| {
+                let swept = swept_region(p, slide.direction * (high - low));
+                let (free, _) = travel_to_first(p, slide.direction, &still.region, COINCIDENT_MM)?;
+                shares(&swept, &still.region).then_some(high - low - free)
+            };
+            at(low).iter().filter_map(passes).max_by(f64::total_cmp).filter(|left| *left > 0.0)
+        }
+    }
+}
+
+/// A panel that is stuck to a slide's panel, or to what is stuck there.
+struct Rider {
+    panel: PanelId,
+    /// How it lies on the slide's target at value zero.
+    motion: Isometry,
+    /// From the target's face to its underside, mm; less than zero on the far side of the slide's panel.
+    under: f64,
+    slabs: Vec<Slab>,
+}
+
+/// All that is stuck to a slide's panel, at any remove; not that panel itself.
+fn riders(assembly: &Assembly, slide: &Slide) -> Vec<Rider> {
+    let motion = slide.placement.isometry();
+    let mut riders = vec![Rider { panel: slide.joint.b, motion, under: 0.0, slabs: Vec::new() }];
+    let mut next = 0;
+    while let Some(rider) = riders.get(next) {
+        next += 1;
+        let stuck_on: Vec<Rider> = stuck_joints(assembly)
+            .filter(|s| !s.closing)
+            .filter_map(|s| on_rider(assembly, slide, rider, &s))
+            .filter(|new| new.panel != slide.joint.a && riders.iter().all(|r| r.panel != new.panel))
+            .collect();
+        riders.extend(stuck_on);
+    }
+    riders.drain(..1);
+    riders
+}
+
+/// What a stuck joint lays on a rider, or lays it on.
+fn on_rider(assembly: &Assembly, slide: &Slide, rider: &Rider, stuck: &Stuck) -> Option<Rider> {
+    let own = stuck.placement.isometry();
+    let (panel, motion, face, target) = if stuck.joint.a == rider.panel {
+        (stuck.joint.b, own.then(&rider.motion), stuck.faces.1, rider.motion)
+    } else if stuck.joint.b == rider.panel {
+        let motion = own.inverse().then(&rider.motion);
+        (stuck.joint.a, motion, stuck.faces.0, motion)
+    } else {
+        return None;
+    };
+    let polygon = assembly.panels.get(panel)?.polygon.transformed(&motion);
+    let foam = stuck.area.iter().filter(|_| stuck.foam).map(|p| p.transformed(&target)).collect();
+    let outward = if rider.motion.mirrors() { slide.placement.side.opposite() } else { slide.placement.side };
+    let (raise, caliper) = (stuck.placement.raise, caliper_of(assembly, panel));
+    let top = rider.under + caliper_of(assembly, rider.panel);
+    let under = if face == outward { top + raise } else { rider.under - raise - caliper };
+    // The foam is below what lies upon it, whichever of the two that is.
+    let foam_top = if face == outward { under } else { rider.under };
+    let slabs = slabs_of(polygon, (under, under + caliper), foam, (foam_top - raise, foam_top));
+    Some(Rider { panel, motion, under, slabs })
 }
 
 fn pins(assembly: &Assembly, sink: &mut Findings) {

@@ -2,7 +2,7 @@
 
 use super::Subject;
 use crate::assembly::{JointId, JointKind};
-use crate::findings::{Findings, Named, Severity, catalogue as found};
+use crate::findings::{Findings, GoesBeyond, Misfitting, Named, Severity, catalogue as found};
 use crate::motion::FaultKind;
 use crate::quantity::tolerance::REPORTED_MM;
 
@@ -19,10 +19,31 @@ fn joint_name(subject: &Subject, id: JointId) -> Option<Named> {
 fn poses(subject: &Subject, sink: &mut Findings) {
     for (pose, state) in subject.assembly.poses.iter().zip(subject.states) {
         let Some(fault) = &state.fault else { continue };
+        let kind = fault.joint.and_then(|j| subject.assembly.joints.get(j)).map(|j| &j.kind);
+        let at = match kind {
+            Some(JointKind::Fold { .. }) => Misfitting::Fold,
+            Some(JointKind::Pin { .. }) => Misfitting::Brad,
+            Some(JointKind::Slide { .. }) => Misfitting::Slide,
+            _ => Misfitting::Glue,
+        };
+        // Glued faces meet everywhere, other joints only along their line or at their pin.
+        let own = fault.misfit.filter(|_| at != Misfitting::Glue);
+        let beyond = fault.beyond.and_then(|beyond| {
+            let kind = subject.assembly.joints.get(beyond.joint).map(|j| &j.kind)?;
+            Some(GoesBeyond {
+                joint: joint_name(subject, beyond.joint)?,
+                by: beyond.by,
+                slides: matches!(kind, JointKind::Slide { .. }),
+                other_way: beyond.other_way && matches!(kind, JointKind::Fold { .. }),
+            })
+        });
         sink.report(found::PoseDoesNotClose {
             pose: Named { name: pose.name.clone(), span: pose.span },
             joint: fault.joint.and_then(|j| joint_name(subject, j)),
-            gap: fault.gap_mm,
+            at,
+            gap: own.map_or(fault.gap_mm, |m| m.apart_mm),
+            turned: fault.misfit.map_or(0.0, |m| m.turned_deg),
+            beyond,
             certain: !matches!(fault.kind, FaultKind::Locked { certain: false }),
         });
     }

@@ -1,7 +1,7 @@
 //! What is stuck to what, and what runs where: the joints of an assembly seen from one face of one panel.
 
 use crate::assembly::{
-    Assembly, Face, Joint, JointId, JointKind, PanelId, Piece, PieceId, Placement, SlideHow,
+    Assembly, Clause, Face, Joint, JointId, JointKind, PanelId, Piece, PieceId, Placement, SlideHow,
 };
 use crate::findings::Named;
 use crate::geometry::{
@@ -20,6 +20,7 @@ pub struct Stuck<'a> {
     pub area: &'a [Polygon],
     pub closing: bool,
     pub foam: bool,
+    pub along: Option<Clause>,
 }
 
 /// One of the two faces of a stuck joint.
@@ -33,8 +34,9 @@ pub struct StuckFace<'a> {
 
 pub fn stuck_joints(assembly: &Assembly) -> impl Iterator<Item = Stuck<'_>> {
     assembly.joints.iter().filter_map(|joint| match &joint.kind {
-        JointKind::Fixed { placement, faces, area, closing, foam } => {
-            Some(Stuck { joint, placement, faces: *faces, area, closing: *closing, foam: *foam })
+        JointKind::Fixed { placement, faces, area, closing, foam, along } => {
+            let (closing, foam) = (*closing, *foam);
+            Some(Stuck { joint, placement, faces: *faces, area, closing, foam, along: *along })
         }
         _ => None,
     })
@@ -42,15 +44,16 @@ pub fn stuck_joints(assembly: &Assembly) -> impl Iterator<Item = Stuck<'_>> {
 
 /// Both faces of every stuck joint.
 pub fn stuck_faces(assembly: &Assembly) -> Vec<StuckFace<'_>> {
-    let both = |stuck: Stuck<'_>| {
-        let back = stuck.placement.isometry().inverse();
-        let own = stuck.area.iter().map(|p| p.transformed(&back)).collect();
-        let (part, target) = (stuck.faces.0, stuck.faces.1);
-        [(stuck.joint.a, target, stuck.area.to_vec()), (stuck.joint.b, part, own)]
-    };
-    stuck_joints(assembly)
-        .flat_map(|stuck| both(stuck).map(|(panel, face, area)| StuckFace { stuck, panel, face, area }))
-        .collect()
+    stuck_joints(assembly).flat_map(faces_of).collect()
+}
+
+/// The target's face and the part's.
+pub fn faces_of(stuck: Stuck<'_>) -> [StuckFace<'_>; 2] {
+    let back = stuck.placement.isometry().inverse();
+    let own = stuck.area.iter().map(|p| p.transformed(&back)).collect();
+    let (part, target) = (stuck.faces.0, stuck.faces.1);
+    [(stuck.joint.a, target, stuck.area.to_vec()), (stuck.joint.b, part, own)]
+        .map(|(panel, face, area)| StuckFace { stuck, panel, face, area })
 }
 
 pub fn piece_of(assembly: &Assembly, panel: PanelId) -> Option<&Piece> {
@@ -207,6 +210,23 @@ pub struct Lying<'a> {
     pub region: Region,
     /// From the face to its top, mm.
     pub height: f64,
+    /// The part, and the foam under it.
+    pub slabs: Vec<Slab>,
+}
+
+/// What fills a region from one height above a face to another, mm.
+pub struct Slab {
+    pub region: Region,
+    pub from: f64,
+    pub to: f64,
+    pub foam: bool,
+}
+
+/// A part and the foam of its joint, each with the heights between which it lies, mm.
+pub fn slabs_of(part: Polygon, reach: (f64, f64), foam: Region, foam_reach: (f64, f64)) -> Vec<Slab> {
+    let part = Slab { region: vec![part], from: reach.0, to: reach.1, foam: false };
+    let foam = Slab { region: foam, from: foam_reach.0, to: foam_reach.1, foam: true };
+    [part, foam].into_iter().filter(|slab| !slab.region.is_empty()).collect()
 }
 
 /// Parts deeper than this upon each other are not looked into.
@@ -231,9 +251,15 @@ fn pile<'a>(
     for (joint, placement) in assembly.joints.iter().filter_map(|j| Some((j, carried(j, panel, side)?))) {
         let Some(part) = assembly.panels.get(joint.b) else { continue };
         let motion = placement.isometry().then(frame);
-        let height = on.map_or(0.0, |(_, h)| h) + placement.raise + caliper_of(assembly, joint.b);
+        let (under, caliper) = (on.map_or(0.0, |(_, h)| h) + placement.raise, caliper_of(assembly, joint.b));
         let base = on.map_or(joint, |(base, _)| base);
-        found.push(Lying { joint, base, region: vec![part.polygon.transformed(&motion)], height });
+        let foam = match &joint.kind {
+            JointKind::Fixed { area, foam: true, .. } => area.iter().map(|p| p.transformed(frame)).collect(),
+            _ => Region::new(),
+        };
+        let (part, height) = (part.polygon.transformed(&motion), under + caliper);
+        let slabs = slabs_of(part.clone(), (under, height), foam, (under - placement.raise, under));
+        found.push(Lying { joint, base, region: vec![part], height, slabs });
         // The part's face that looks away from the target.
         let outward = if placement.flipped == (side == Face::Front) { Face::Back } else { Face::Front };
         if deeper > 0 {
@@ -256,6 +282,37 @@ fn carried(joint: &Joint, panel: PanelId, side: Face) -> Option<&Placement> {
         JointKind::Pin { placement, .. } => (placement.side == side).then_some(placement),
         _ => None,
     }
+}
+
+/// Everything that a slide takes along: what hangs on its panel by glue, scores, pins or slides of its own, at any
+/// remove; never the piece that it runs on.
+pub fn carried_by(assembly: &Assembly, slide: &Slide) -> Vec<PanelId> {
+    let piece = |panel: PanelId| assembly.panels.get(panel).map(|p| p.piece);
+    let mut carried = vec![slide.joint.b];
+    let mut next = 0;
+    while let Some(&panel) = carried.get(next) {
+        next += 1;
+        let hanging = assembly.joints.iter().filter_map(|joint| {
+            // Glue and scores hold both ways; what turns or runs goes with its target.
+            let holds = match joint.kind {
+                JointKind::Fixed { closing, .. } => !closing,
+                JointKind::Fold { .. } => true,
+                JointKind::Slide { .. } | JointKind::Pin { .. } => joint.a == panel,
+                JointKind::Tuck { .. } => false,
+            };
+            match (holds, joint.a == panel, joint.b == panel) {
+                (true, true, _) => Some(joint.b),
+                (true, _, true) => Some(joint.a),
+                _ => None,
+            }
+        });
+        for other in hanging.filter(|&other| piece(other) != piece(slide.joint.a)).collect::<Vec<_>>() {
+            if !carried.contains(&other) {
+                carried.push(other);
+            }
+        }
+    }
+    carried
 }
 
 /// mm.

@@ -5,9 +5,11 @@
 //! render alike. This room does not know how a finding is printed.
 
 pub mod catalogue;
+mod open_loop;
 mod packet;
 mod say;
 
+pub use open_loop::{GoesBeyond, Misfitting};
 pub use packet::{EnvelopeFit, Posted, Surcharged, ratio_said};
 pub use say::Say;
 

@@ -133,6 +133,7 @@ impl FlatState {
             gap_mm: f64::INFINITY,
             joint: crate::motion::JointId(crease),
             reached: crate::motion::State::default(),
+            forced: None,
         };
         let linkage = sheet.linkage(fixed_face).map_err(|fault| malformed(fault.crease))?;
         let mut state = linkage.rest();
@@ -145,6 +146,7 @@ impl FlatState {
             gap_mm: pose.gap_mm,
             joint: linkage.widest_gap(&pose.state()).1,
             reached: pose.state(),
+            forced: None,
         };
         if pose.gap_mm > COINCIDENT_MM {
             return Err(open(&pose));

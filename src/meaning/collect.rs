@@ -7,11 +7,11 @@ use super::gather::Gathered;
 use super::world::{DeclaredPiece, Member, MemberKind, Named, ROOT, Scope, ScopeId, Value, What, World};
 use crate::findings::catalogue::{
     ArgumentCount, ArgumentTwice, ArgumentUnknown, MechanismInItself, MisplacedStatement, NameTaken,
-    RepeatNameWithoutIndex, RepeatTooLong, SaidTwice, UnknownName, WrongKind,
+    RepeatNameWithoutIndex, RepeatTooLong, RepeatsNothing, SaidTwice, UnknownName, WrongKind,
 };
 use crate::quantity::Dimension;
 use crate::source::{Span, nearest};
-use crate::syntax::tree::{Argument, Expr, Item, ItemKind, Name, Parameter, Tree};
+use crate::syntax::tree::{Argument, Expr, ExprKind, Item, ItemKind, Name, Parameter, Tree};
 
 /// A repeat writes out at most this many rounds, and a design at most this many statements: enough for any card,
 /// and a bound on the work.
@@ -21,6 +21,9 @@ const MOST_STATEMENTS: usize = 60_000;
 pub fn collect<'t>(world: &mut World<'t>, tree: &'t Tree, gathered: &'t Gathered, request: &Request) {
     for broken in [tree].into_iter().chain(&gathered.included).flat_map(|t| &t.broken_names) {
         world.broken.push(broken.clone());
+    }
+    for tree in gathered.included.iter().chain([tree]) {
+        world.broken_shapes.extend(&tree.broken_shapes);
     }
     let mut later = Vec::new();
     for tree in gathered.included.iter().chain([tree]) {
@@ -173,6 +176,12 @@ fn rounds<'t>(
         let rounds = Some(last.saturating_sub(first).saturating_add(1));
         world.report(RepeatTooLong { place: from.span.to(to.span), rounds, most: MOST_ROUNDS });
         return Vec::new();
+    }
+    // Ending one before its first number says on purpose that there is no round.
+    if last < first.saturating_sub(1) {
+        let plain = |e: &Expr| matches!(e.kind, ExprKind::Number { .. });
+        let bounds = (plain(from) && plain(to)).then_some((from.span, to.span));
+        world.report(RepeatsNothing { place: from.span.to(to.span), first, last, bounds });
     }
     let prefix = world.scopes.get(scope).map(|s| s.prefix.clone()).unwrap_or_default();
     (first..=last)

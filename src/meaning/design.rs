@@ -201,6 +201,20 @@ pub enum PathSegment {
     Curve { first: Point, second: Point, to: Point },
 }
 
+impl PathSegment {
+    pub fn end(&self) -> &Point {
+        match self {
+            Self::Line(to) | Self::Arc { to, .. } | Self::Curve { to, .. } => to,
+        }
+    }
+
+    pub fn end_mut(&mut self) -> &mut Point {
+        match self {
+            Self::Line(to) | Self::Arc { to, .. } | Self::Curve { to, .. } => to,
+        }
+    }
+}
+
 #[derive(Debug, Clone)]
 #[allow(clippy::large_enum_variant)] // few of each in a design; boxing would only scatter it
 pub enum Mirror {

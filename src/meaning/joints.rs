@@ -88,7 +88,7 @@ impl<'t> World<'t> {
         let (part_on, to_on) = (self.on(scope, &part.path), self.on(scope, &to.path));
         let (part_face, to_face) = (self.stuck_face(scope, part), self.stuck_face(scope, to));
         let (part_on, to_on) = (part_on?, to_on?);
-        let mut clauses = Clauses::new(clauses, statement);
+        let mut clauses = Clauses::new(self, clauses, statement);
         let along = clauses.one(|k| match k {
             ClauseKind::GlueAlong { edges, width } => Some((edges, width.as_ref())),
             _ => None,
@@ -200,7 +200,7 @@ impl<'t> World<'t> {
         }
         let (part, part_on) = part?;
         let target = target?;
-        let mut clauses = Clauses::new(clauses, "a slide");
+        let mut clauses = Clauses::new(self, clauses, "a slide");
         let stops = self.stops(scope, &mut clauses, Dimension::Length);
         let place = self.places(scope, &mut clauses, Some(&part_on), &target);
         clauses.finish(self);
@@ -226,7 +226,7 @@ impl<'t> World<'t> {
             sound &= a.is_some() && b.is_some();
             a.zip(b).map(|((a, _), (b, _))| (a.piece, b.piece))
         });
-        let mut clauses = Clauses::new(clauses, "a slide");
+        let mut clauses = Clauses::new(self, clauses, "a slide");
         let (mut under, mut around) = (Vec::new(), Vec::new());
         let passed = clauses.all(|k| match k {
             ClauseKind::Under(path) => Some((false, path)),
@@ -279,7 +279,7 @@ impl<'t> World<'t> {
             self.report(MeasureMissing { place: item.word, statement: "a brad", what, example });
             sound = false;
         }
-        let mut clauses = Clauses::new(clauses, "a brad");
+        let mut clauses = Clauses::new(self, clauses, "a brad");
         let order = clauses.one(|k| match k {
             ClauseKind::Order { part, behind } => Some((part, *behind)),
             _ => None,
@@ -325,7 +325,7 @@ impl<'t> World<'t> {
         let part = self.part_of(scope, part);
         let into = self.cutout_of(scope, into, None);
         let ((part, part_on), (into, target)) = (part?, into?);
-        let mut clauses = Clauses::new(clauses, "a tuck");
+        let mut clauses = Clauses::new(self, clauses, "a tuck");
         let place = self.places(scope, &mut clauses, Some(&part_on), &target);
         clauses.finish(self);
         Some(JointKind::Tuck { part, into, place: place? })
@@ -356,7 +356,7 @@ impl<'t> World<'t> {
                 .read_file(&file.value, file.span)
                 .map(|bytes| PrintContent::Picture { file: file.value.clone(), bytes }),
         };
-        let mut clauses = Clauses::new(clauses, "a print");
+        let mut clauses = Clauses::new(self, clauses, "a print");
         let wide = self.measure(scope, &mut clauses, MeasureWord::Wide);
         let high = self.measure(scope, &mut clauses, MeasureWord::High);
         let (on, place) = match on {

@@ -5,6 +5,7 @@ use super::design::{
     Point, Quantity, RangeReading, Shape,
 };
 use crate::quantity::Dimension;
+use crate::quantity::tolerance::COINCIDENT_MM;
 
 /// What a measurement does in the finished card.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -113,19 +114,25 @@ impl Visitor<'_> {
             Shape::Circle { diameter } => self.on(Role::Enters, diameter),
             Shape::Polygon(points) => self.points(points),
             Shape::Path { start, segments } => {
+                let closes = segments.last().is_some_and(|last| meets(start, last.end()));
                 self.point(start);
-                for segment in segments {
+                let closing = segments.len().checked_sub(1).filter(|_| closes);
+                for (index, segment) in segments.iter_mut().enumerate() {
                     match segment {
-                        PathSegment::Line(to) => self.point(to),
-                        PathSegment::Arc { through, to } => {
-                            self.point(through);
-                            self.point(to);
-                        }
-                        PathSegment::Curve { first, second, to } => {
+                        PathSegment::Line(_) => {}
+                        PathSegment::Arc { through, .. } => self.point(through),
+                        PathSegment::Curve { first, second, .. } => {
                             self.point(first);
                             self.point(second);
-                            self.point(to);
                         }
+                    }
+                    let end = segment.end_mut();
+                    if closing == Some(index) {
+                        // Where the path closes it is the same point again: it goes where the start goes.
+                        end.x.exact = start.x.exact;
+                        end.y.exact = start.y.exact;
+                    } else {
+                        self.point(end);
                     }
                 }
             }
@@ -206,4 +213,9 @@ impl Visitor<'_> {
             }
         }
     }
+}
+
+fn meets(a: &Point, b: &Point) -> bool {
+    let near = |a: &Quantity, b: &Quantity| (a.value() - b.value()).abs() <= COINCIDENT_MM;
+    near(&a.x, &b.x) && near(&a.y, &b.y)
 }

@@ -136,7 +136,8 @@ impl<'t> World<'t> {
                 cut.mirror = mirror;
             }
             None if sized.is_none() => {
-                let broken = self.broken.iter().any(|b| b == "size" || b == "shape");
+                let inside = |s: &Span| item.span.start <= s.start && s.end <= item.span.end;
+                let broken = self.broken_shapes.iter().any(inside);
                 if !broken {
                     let name = self.pieces.get(decl).map(|p| p.name.clone()).unwrap_or_default();
                     self.report(PieceWithoutSize { place: span, name, statement: item.span });
@@ -269,7 +270,7 @@ impl<'t> World<'t> {
         clauses: &'t [Clause],
         on: &On,
     ) -> Option<Vec<Crease>> {
-        let mut clauses = Clauses::new(clauses, "a score");
+        let mut clauses = Clauses::new(self, clauses, "a score");
         let folded = clauses.one(|k| match k {
             ClauseKind::Folded(angle) => Some(angle.as_ref()),
             _ => None,
@@ -436,7 +437,7 @@ impl<'t> World<'t> {
             tree::CutoutWord::Window => (CutoutWord::Window, "a window"),
             tree::CutoutWord::Hole => (CutoutWord::Hole, "a hole"),
         };
-        let mut clauses = Clauses::new(clauses, statement);
+        let mut clauses = Clauses::new(self, clauses, statement);
         let form = match word {
             CutoutWord::Slot | CutoutWord::Slit => {
                 let width = self.measure(scope, &mut clauses, MeasureWord::Wide);
@@ -548,7 +549,7 @@ impl<'t> World<'t> {
         let key = self.key(scope, name);
         let depth = self.positive(scope, depth);
         let off = self.edge(scope, off, on);
-        let mut clauses = Clauses::new(clauses, "a tab");
+        let mut clauses = Clauses::new(self, clauses, "a tab");
         let range = clauses.one(|k| match k {
             ClauseKind::Range { from, to, edge } => Some((from, to, edge)),
             _ => None,
@@ -610,7 +611,7 @@ impl<'t> World<'t> {
         let key = self.key(scope, name);
         let panel = self.own_panel(scope, panel, decl)?;
         let on = On { decl, panel: panel.clone() };
-        let mut clauses = Clauses::new(clauses, "a mark");
+        let mut clauses = Clauses::new(self, clauses, "a mark");
         let place = self.places(scope, &mut clauses, None, &on);
         clauses.finish(self);
         Some(Mark { name: key?, span: name.span, panel, place: place? })
@@ -635,7 +636,7 @@ impl<'t> World<'t> {
                 a.zip(b)
             }
         };
-        let mut clauses = Clauses::new(clauses, "a strap");
+        let mut clauses = Clauses::new(self, clauses, "a strap");
         let wide = self.measure(scope, &mut clauses, MeasureWord::Wide);
         let overlap = self.measure(scope, &mut clauses, MeasureWord::Overlap);
         let loose = self.measure(scope, &mut clauses, MeasureWord::Loose);
@@ -692,7 +693,7 @@ impl<'t> World<'t> {
 
     fn mat(&mut self, scope: ScopeId, on: &'t tree::Face, clauses: &'t [Clause]) -> Option<Mat> {
         let face = self.face(scope, on);
-        let mut clauses = Clauses::new(clauses, "a mat");
+        let mut clauses = Clauses::new(self, clauses, "a mat");
         let border = self.measure(scope, &mut clauses, MeasureWord::Border);
         clauses.finish(self);
         let border = border.ok()?;

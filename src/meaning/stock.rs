@@ -130,7 +130,7 @@ impl<'t> World<'t> {
         span: Span,
         clauses: &'t [Clause],
     ) -> Option<Paper> {
-        let mut clauses = Self::clauses_of(clauses, "a paper");
+        let mut clauses = self.clauses_of(clauses, "a paper");
         let mut sound = true;
         let caliper = self.measure(scope, &mut clauses, MeasureWord::Thick);
         let weight = clauses.one(|k| match k {

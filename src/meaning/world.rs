@@ -34,6 +34,8 @@ pub struct World<'t> {
     /// The hint of the statement being understood.
     pub hint: Option<String>,
     pub broken: Vec<String>,
+    /// Where a size or a shape stands that could not be read.
+    pub broken_shapes: Vec<Span>,
     pub design: Design,
     /// Statement index → joint index of brads and slides, by name.
     pub joint_names: BTreeMap<String, usize>,
@@ -201,6 +203,7 @@ impl<'t> World<'t> {
             blanks: BTreeMap::new(),
             hint: None,
             broken: Vec::new(),
+            broken_shapes: Vec::new(),
             design: Design { units, ..Design::default() },
             joint_names: BTreeMap::new(),
             instances: BTreeMap::new(),
@@ -298,7 +301,7 @@ impl<'t> World<'t> {
     }
 
     /// The clauses of a statement, for picking.
-    pub fn clauses_of(clauses: &'t [Clause], statement: &'static str) -> super::clauses::Clauses<'t> {
-        super::clauses::Clauses::new(clauses, statement)
+    pub fn clauses_of(&self, clauses: &'t [Clause], statement: &'static str) -> super::clauses::Clauses<'t> {
+        super::clauses::Clauses::new(self, clauses, statement)
     }
 }

@@ -98,9 +98,13 @@ impl Linkage {
         }
         match best {
             Some(best) if !best.outside && best.gap_mm <= CLOSURE_MM => Ok(best.values),
-            Some(Attempt { gap_mm, joint, values, .. }) => {
-                Err(PoseFault { kind: FaultKind::Open, gap_mm, joint, reached: State { values } })
-            }
+            Some(Attempt { gap_mm, joint, values, .. }) => Err(PoseFault {
+                kind: FaultKind::Open,
+                gap_mm,
+                joint,
+                reached: State { values },
+                forced: None,
+            }),
             None => Err(self.malformed(JointId(system.unknown.first().copied().unwrap_or(0)))),
         }
     }

@@ -6,8 +6,8 @@ use nalgebra::DVector;
 
 use super::closure::{Pin, System};
 use super::graph::{Graph, LENGTH_SCALE_MM, unit};
-use super::iso::Iso;
-use super::linkage::{BodyId, JointId, Linkage};
+use super::iso::{Iso, Vec3};
+use super::linkage::{BodyId, JointId, Link, Linkage};
 use super::track::{Run, Stop, follow};
 use crate::quantity::tolerance::CLOSURE_MM;
 
@@ -65,6 +65,17 @@ pub struct PoseFault {
     pub joint: JointId,
     /// Joint values where the motion ended.
     pub reached: State,
+    /// Joint values that come nearest when the drivers are forced to their wanted values, whatever the ranges of the
+    /// joints; where the loops stay open that is what was reached.
+    pub forced: Option<State>,
+}
+
+/// How a joint is off its place in some state.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Misfit {
+    /// At the joint's own line or point, mm.
+    pub apart_mm: f64,
+    pub turned_deg: f64,
 }
 
 /// Loops that share unknown joints.
@@ -90,6 +101,33 @@ impl Linkage {
         let Ok(graph) = self.sound(state) else { return (f64::INFINITY, JointId(0)) };
         let (gap_mm, joint) = graph.widest_gap(self, &state.values);
         (gap_mm, JointId(joint))
+    }
+
+    /// How far a joint's two bodies are from where its value in a state wants them.
+    pub fn misfit(&self, state: &State, joint: JointId) -> Option<Misfit> {
+        let graph = self.sound(state).ok()?;
+        let link = self.joints.get(joint.0)?;
+        let groups = graph.place(self, &state.values);
+        let error = graph.mismatch(self, &groups, &state.values, joint.0);
+        let back = error.inverse();
+        let apart = |p: &[f64; 2]| {
+            let wanted = Vec3::from(graph.body(&groups, link.a.0).place(*p));
+            (wanted - back.point(wanted)).norm()
+        };
+        Some(Misfit {
+            apart_mm: link.anchor.iter().map(apart).fold(0.0, f64::max),
+            turned_deg: error.rotation_vector().norm().to_degrees(),
+        })
+    }
+
+    /// The joint that is farthest outside its range in a state, and by how much: degrees or mm, negative below.
+    pub fn farthest_outside(&self, state: &State) -> Option<(JointId, f64)> {
+        let excess = |(index, (link, value)): (usize, (&Link, &f64))| {
+            let by = if *value < link.range.low { value - link.range.low } else { value - link.range.high };
+            (link.range.excess(*value) > STATE_SLACK).then_some((JointId(index), by))
+        };
+        let outside = self.joints.iter().zip(&state.values).enumerate().filter_map(excess);
+        outside.max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
     }
 
     /// The pose with the given drivers, reached from `start` by a straight line in the drivers' values. Joints
@@ -125,7 +163,8 @@ impl Linkage {
             system.set_parameter(&mut goal, length);
             let forced = system.correct(&goal, &Pin::Parameter).map_or(goal, |c| c.x);
             let (gap_mm, joint) = widest_gap(system, &system.values(&forced));
-            PoseFault { kind, gap_mm, joint, reached: State { values: system.values(x) } }
+            let forced = Some(State { values: system.values(&forced) });
+            PoseFault { kind, gap_mm, joint, reached: State { values: system.values(x) }, forced }
         };
         if system.unknown.is_empty() {
             // Nothing can give: the values either close the loop or they do not.
@@ -187,11 +226,18 @@ impl Linkage {
 
     pub(super) fn open(&self, graph: &Graph, values: Vec<f64>) -> PoseFault {
         let (gap_mm, joint) = graph.widest_gap(self, &values);
-        PoseFault { kind: FaultKind::Open, gap_mm, joint: JointId(joint), reached: State { values } }
+        let reached = State { values };
+        PoseFault { kind: FaultKind::Open, gap_mm, joint: JointId(joint), reached, forced: None }
     }
 
     pub(super) fn malformed(&self, joint: JointId) -> PoseFault {
-        PoseFault { kind: FaultKind::Malformed, gap_mm: f64::INFINITY, joint, reached: self.rest() }
+        PoseFault {
+            kind: FaultKind::Malformed,
+            gap_mm: f64::INFINITY,
+            joint,
+            reached: self.rest(),
+            forced: None,
+        }
     }
 
     pub(super) fn sound(&self, state: &State) -> Result<Graph, PoseFault> {

@@ -6,7 +6,7 @@
 
 use super::iso::{Iso, Vec3};
 use super::linkage::{Body, BodyId, JointId as LinkId, Link, Linkage, Panel};
-use super::pose::{FaultKind, PoseFault, State};
+use super::pose::{FaultKind, Misfit, PoseFault, State};
 use crate::assembly::{Assembly, Face, Fold, JointId, JointKind, PanelId, Placement, Pose};
 use crate::geometry::{Point, Polygon};
 use crate::quantity::tolerance::CLOSURE_MM;
@@ -35,8 +35,23 @@ pub struct PoseState {
 #[derive(Debug, Clone)]
 pub struct StandFault {
     pub kind: FaultKind,
+    /// The widest distance of a corner from where the worst joint wants it, mm.
     pub gap_mm: f64,
     pub joint: Option<JointId>,
+    /// How the worst joint itself is off its place.
+    pub misfit: Option<Misfit>,
+    /// A joint that would have to go beyond its range for the loop to close.
+    pub beyond: Option<Beyond>,
+}
+
+/// A joint outside its range.
+#[derive(Debug, Clone, Copy)]
+pub struct Beyond {
+    pub joint: JointId,
+    /// Degrees or mm.
+    pub by: f64,
+    /// A fold that would have to fold the other way, rather than past closed.
+    pub other_way: bool,
 }
 
 /// Width, height and depth of a card in a pose, mm.
@@ -185,21 +200,32 @@ pub fn stand_lowered(
     if gap <= CLOSURE_MM {
         return placed(assembly, lowered, name, start, gap, false, None);
     }
-    // Folds with a stated rest keep it; the others follow from the loop.
+    // Folds with a stated rest keep it; the others, and what turns or runs, follow from the loop.
     let mut free = false;
     for (joint, link) in assembly.joints.iter().zip(&lowered.links) {
-        let (JointKind::Fold { piece, crease, .. }, Some(link)) = (&joint.kind, link) else { continue };
-        let rest = assembly.pieces.get(*piece).and_then(|p| p.creases.get(*crease)).and_then(|c| c.rest);
-        if drivers.iter().any(|(l, _)| l == link) {
+        let Some(link) = link.as_ref().filter(|link| !drivers.iter().any(|(l, _)| l == *link)) else {
             continue;
-        }
+        };
+        let rest = match &joint.kind {
+            JointKind::Fold { piece, crease, .. } => {
+                assembly.pieces.get(*piece).and_then(|p| p.creases.get(*crease)).and_then(|c| c.rest)
+            }
+            JointKind::Pin { .. } | JointKind::Slide { .. } => None,
+            JointKind::Fixed { .. } | JointKind::Tuck { .. } => continue,
+        };
         match rest {
             Some(_) => drivers.push((*link, start.values.get(link.0).copied().unwrap_or(0.0))),
             None => free = true,
         }
     }
     if !free {
-        let fault = PoseFault { kind: FaultKind::Open, gap_mm: gap, joint: worst, reached: start.clone() };
+        let fault = PoseFault {
+            kind: FaultKind::Open,
+            gap_mm: gap,
+            joint: worst,
+            reached: start.clone(),
+            forced: None,
+        };
         return placed(assembly, lowered, name, start, gap, false, Some(fault));
     }
     // Folded shut, all folds of a loop lie on one line and the loop has no direction to go: such a pose is reached
@@ -246,9 +272,25 @@ fn placed(
         lowered.links.iter().map(|l| l.and_then(|l| state.values.get(l.0).copied()).unwrap_or(0.0)).collect();
     let worst = fault.as_ref().map_or_else(|| lowered.linkage.widest_gap(&state).1, |f| f.joint);
     let gap_at = if gap_mm > 0.0 { lowered.joint_of(worst) } else { None };
-    let fault =
-        fault.map(|f| StandFault { kind: f.kind, gap_mm: f.gap_mm, joint: lowered.joint_of(f.joint) });
+    let fault = fault.map(|f| stand_fault(lowered, f));
     PoseState { name: name.to_string(), frames, values, gap_mm, gap_at, solved, fault }
+}
+
+fn stand_fault(lowered: &Lowered, fault: PoseFault) -> StandFault {
+    let linkage = &lowered.linkage;
+    let nearest = fault.forced.as_ref().unwrap_or(&fault.reached);
+    let beyond = linkage.farthest_outside(nearest).and_then(|(link, by)| {
+        let range = linkage.joints.get(link.0)?.range;
+        let other_way = if by < 0.0 { range.low == 0.0 } else { range.high == 0.0 };
+        Some(Beyond { joint: lowered.joint_of(link)?, by: by.abs(), other_way })
+    });
+    StandFault {
+        kind: fault.kind,
+        gap_mm: fault.gap_mm,
+        joint: lowered.joint_of(fault.joint),
+        misfit: linkage.misfit(nearest, fault.joint),
+        beyond,
+    }
 }
 
 impl PoseState {

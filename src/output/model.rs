@@ -125,7 +125,7 @@ fn joint(assembly: &Assembly, joint: &Joint) -> Value {
             put("to_mm", point(*to));
             put("rest_deg", number(*rest));
         }
-        JointKind::Fixed { placement, faces, area, closing, foam } => {
+        JointKind::Fixed { placement, faces, area, closing, foam, .. } => {
             put("kind", json!(if *foam { "foam" } else { "glue" }));
             put("placement", placed(placement));
             put("part_face", json!(faces.0.word()));

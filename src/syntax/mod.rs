@@ -9,4 +9,4 @@ pub mod tree;
 pub mod words;
 
 pub use parse::parse;
-pub use tidy::tidy;
+pub use tidy::{LINE, tidy};

@@ -1,9 +1,12 @@
 //! One true layout: one statement a line, two spaces for every block, single spaces between words. Comments and single
 //! blank lines stay; the words and signs stay in their order, so the meaning cannot change.
 //!
-//! A statement with a comment inside it goes on in the next line, four spaces further in. A block that was written in
-//! one line stays so if it belongs to a pose, a motion or a variant or holds at most one statement, and if the line has
-//! at most [`LINE`] columns; its parts then stand two spaces apart.
+//! A statement with a comment inside it goes on in the next line, four spaces further in. So does one that was written
+//! on several lines and has more than [`LINE`] columns, between its clauses or terms; and every outline that has more,
+//! between its points. The lines and curves of an outline stand each on a line of their own if they are too long for
+//! one, or were written on several. A block that was written in one line stays so if it belongs to a pose, a motion or a
+//! variant or holds at most one statement, and if the line has at most [`LINE`] columns; its parts then stand two
+//! spaces apart.
 
 use super::parse::{Node, Rule, parse, read};
 use super::scan::{self, Token, TokenKind};
@@ -11,11 +14,11 @@ use crate::findings::Findings;
 use std::collections::BTreeSet;
 use std::ops::Range;
 
-/// The most columns of a line that holds a block.
+/// The most columns of a line that could be broken.
 pub const LINE: usize = 100;
 
 const INDENT: usize = 2;
-/// How much further in a statement goes on behind a comment.
+/// How much further in a statement goes on in a new line.
 const CONTINUATION: usize = 4;
 
 /// The text in its true layout, or what keeps it from being read.
@@ -31,6 +34,8 @@ pub fn tidy(text: &str) -> Result<String, Findings> {
         source: text,
         tokens: &tokens,
         glue: Glue::of(&file),
+        breaks: Breaks::of(&file),
+        wraps: false,
         next: 0,
         indent: 0,
         out: String::with_capacity(text.len()),
@@ -77,6 +82,55 @@ impl Glue {
     }
 }
 
+/// Where a statement that does not stand in one line goes on in a new one.
+#[derive(Default)]
+struct Breaks {
+    /// Always: the lines and curves of an outline.
+    hard: BTreeSet<usize>,
+    /// Where the line would be too long else: the points of an outline.
+    points: BTreeSet<usize>,
+    /// Where the line would be too long else, in a statement that was written on several.
+    soft: BTreeSet<usize>,
+}
+
+impl Breaks {
+    fn of(file: &Node) -> Self {
+        let mut breaks = Self::default();
+        breaks.gather(file, None);
+        breaks
+    }
+
+    fn gather(&mut self, node: &Node, parent: Option<&Node>) {
+        let first = parent.and_then(|p| p.children.iter().find(|c| c.rule == node.rule));
+        let is_first = first.is_some_and(|f| f.start == node.start);
+        match node.rule {
+            Rule::line_to | Rule::arc_to | Rule::curve_to => drop(self.hard.insert(node.start)),
+            Rule::mirrored if parent.is_some_and(|p| p.one(Rule::outline).is_some()) => {
+                self.hard.insert(node.start);
+            }
+            Rule::point if !is_first && parent.is_some_and(|p| p.rule == Rule::polygon) => {
+                self.points.insert(node.start);
+            }
+            Rule::clause | Rule::parameter | Rule::argument if !is_first => {
+                self.soft.insert(node.start);
+            }
+            Rule::name if !is_first && parent.is_some_and(|p| p.rule == Rule::name_list) => {
+                self.soft.insert(node.start);
+            }
+            Rule::path if !is_first && parent.is_some_and(|p| p.rule == Rule::path_list) => {
+                self.soft.insert(node.start);
+            }
+            Rule::mirrored | Rule::hint | Rule::kw_and | Rule::compare_sign | Rule::add_sign => {
+                self.soft.insert(node.start);
+            }
+            _ => {}
+        }
+        for child in &node.children {
+            self.gather(child, Some(node));
+        }
+    }
+}
+
 /// One thing that stands on a line of its own.
 struct Part<'n> {
     range: Range<usize>,
@@ -89,6 +143,9 @@ struct Printer<'a> {
     source: &'a str,
     tokens: &'a [Token],
     glue: Glue,
+    breaks: Breaks,
+    /// The statement that is being written may go on in a new line wherever it would be too long.
+    wraps: bool,
     /// The first token that is not written yet.
     next: usize,
     indent: usize,
@@ -147,15 +204,15 @@ impl Printer<'_> {
     }
 
     fn part(&mut self, part: &Part<'_>) {
-        let line_start = self.out.rfind('\n').map_or(0, |i| i + 1);
-        if let Some(flat) = self.flat(part) {
-            let columns = self.out.get(line_start..).unwrap_or("").chars().count() + flat.chars().count();
-            if part.body.is_none() || columns <= LINE {
-                self.out.push_str(&flat);
-                self.skip_to(part.range.end);
-                return;
-            }
+        if let Some(flat) = self.flat(part)
+            && self.column() + flat.chars().count() <= LINE
+        {
+            self.out.push_str(&flat);
+            self.skip_to(part.range.end);
+            return;
         }
+        let head = part.range.start..part.body.map_or(part.range.end, |body| body.start);
+        self.wraps = self.newlines(head.start, head.end) > 0;
         let Some(body) = part.body else { return self.broken(part.range.end) };
         self.broken(body.start + 1);
         self.indent += INDENT;
@@ -192,14 +249,17 @@ impl Printer<'_> {
         Some(format!("{head} {block}{tail}"))
     }
 
-    /// The tokens of a range with their spaces; `None` when a comment is among them.
+    /// The tokens of a range with their spaces; `None` when a comment is among them, or an outline on several lines.
     fn words(&self, range: Range<usize>) -> Option<String> {
         let first = self.tokens.partition_point(|t| t.start < range.start);
         let last = self.tokens.partition_point(|t| t.start < range.end);
         let mut text = String::new();
         let mut before: Option<&Token> = None;
         for token in self.tokens.get(first..last)? {
-            if token.kind == TokenKind::Comment {
+            let goes_on = |b: &Token| self.newlines(b.end, token.start) > 0;
+            if token.kind == TokenKind::Comment
+                || self.breaks.hard.contains(&token.start) && before.is_some_and(goes_on)
+            {
                 return None;
             }
             if before.is_some_and(|b| self.apart(b, token)) {
@@ -211,7 +271,8 @@ impl Printer<'_> {
         Some(text)
     }
 
-    /// Writes the tokens up to `end` from the beginning of a line; behind a comment they go on in a new one.
+    /// Writes the tokens up to `end` from the beginning of a line; they go on in a new one behind a comment, where the
+    /// parts of an outline begin, and where a line would be too long.
     fn broken(&mut self, end: usize) {
         let mut before: Option<Token> = None;
         while let Some(token) = self.tokens.get(self.next).copied().filter(|t| t.start < end) {
@@ -219,7 +280,9 @@ impl Printer<'_> {
             let own_line = self.newlines(self.last_end(), token.start) > 0;
             match before {
                 None => {}
-                Some(b) if comment(&b) || comment(&token) && own_line => {
+                Some(b)
+                    if comment(&b) || comment(&token) && own_line || self.breaks_before(&b, &token, end) =>
+                {
                     self.out.push('\n');
                     self.out.push_str(&" ".repeat(self.indent + CONTINUATION));
                 }
@@ -232,6 +295,37 @@ impl Printer<'_> {
             before = Some(token);
             self.next += 1;
         }
+    }
+
+    /// True when `token` begins a new line of a statement that does not stand in one.
+    fn breaks_before(&self, before: &Token, token: &Token, end: usize) -> bool {
+        let hard = |t: &Token| self.breaks.hard.contains(&t.start);
+        let soft = |t: &Token| {
+            self.breaks.points.contains(&t.start) || self.wraps && self.breaks.soft.contains(&t.start)
+        };
+        if hard(token) || !soft(token) {
+            return hard(token);
+        }
+        // What would stand together with it, up to the next place for a break.
+        let behind = self.tokens.get(self.next + 1..).unwrap_or(&[]).iter();
+        let together = behind.take_while(|t| {
+            let ends = t.start >= end || t.kind == TokenKind::Comment;
+            !ends && !hard(t) && !soft(t)
+        });
+        let mut columns =
+            self.column() + usize::from(self.apart(before, token)) + self.written(token).chars().count();
+        let mut last = token;
+        for token in together {
+            columns += usize::from(self.apart(last, token)) + self.written(token).chars().count();
+            last = token;
+        }
+        columns > LINE
+    }
+
+    /// Columns of the line that is being written.
+    fn column(&self) -> usize {
+        let start = self.out.rfind('\n').map_or(0, |i| i + 1);
+        self.out.get(start..).unwrap_or("").chars().count()
     }
 
     /// Writes the comments before `end`: behind the line above, or on lines of their own.

@@ -16,6 +16,8 @@ pub struct Tree {
     pub broken_names: Vec<String>,
     /// Where statements stand that could not be read whole: what seems to be missing may have been said there.
     pub broken: Vec<Span>,
+    /// Those of them that begin with `size` or `shape`.
+    pub broken_shapes: Vec<Span>,
     pub span: Span,
 }
 

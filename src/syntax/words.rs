@@ -81,7 +81,7 @@ pub const CONNECTING: &[&str] = &[
 /// What is usually glued to a number; which units there are is decided elsewhere.
 pub const UNITS: &[&str] = &["mm", "cm", "in", "pt", "deg", "gsm", "g", "lb"];
 
-/// Words with a meaning in their place; they may be names.
+/// Words with a meaning in their place; they may be names, but for [`NO_NAMES`].
 pub const ORDINARY: &[&str] = &[
     "about",
     "above",
@@ -133,6 +133,16 @@ pub const ORDINARY: &[&str] = &[
     "us",
     "wide",
 ];
+
+/// Of these, the ones that join or turn what stands beside them and name nothing: a clause with such a name in it would
+/// be read as something else.
+pub const NO_NAMES: &[&str] = &[
+    "about", "above", "behind", "below", "centred", "folded", "in", "mirrored", "tapered", "towards",
+    "turned", "upside",
+];
+
+/// Words behind a measurement that say what it measures.
+pub const MEASURES: &[&str] = &["wide", "high", "long", "thick", "overlap", "border", "loose", "apart"];
 
 /// The edges of a panel; they are names like any other.
 pub const EDGES: &[&str] = &["left", "right", "top", "bottom"];

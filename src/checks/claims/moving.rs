@@ -135,6 +135,7 @@ fn in_space(
                 gap_mm: fault.gap_mm,
                 joint: crate::motion::JointId(0),
                 reached: State { values },
+                forced: None,
             }),
             None => lowered.linkage.place(&State { values }),
         }

@@ -8,6 +8,8 @@ pub struct ComesAgainst {
     pub obstacle: Named,
     /// mm that the two share at the end of the travel.
     pub depth: f64,
+    /// The obstacle stands on foam.
+    pub foam: bool,
 }
 
 pub static ENTRY: Entry = Entry {
@@ -15,7 +17,7 @@ pub static ENTRY: Entry = Entry {
     severity: Severity::Error,
     family: Family::Joints,
     title: "A moving part comes against what is stuck beside its way",
-    explanation: "The part rides on a strap or a slide, and on the way its edge meets something that is stuck there and stands higher. It stops before the end of its travel, or bends up. Shorten the part, shorten the slots, or move what is in the way.",
+    explanation: "The part rides on a strap or a slide, and on the way its edge meets something that is stuck there and stands higher. It stops before the end of its travel, or bends up. Shorten the part, shorten the slots, or move what is in the way. Under a part on foam there is room only where no foam is: lay the foam along the edges beside the way.",
     wrong: r#"card "Lighthouse"
 paper cover: 250gsm, 0.3mm thick
 piece wall of cover {
@@ -51,6 +53,7 @@ impl Fault for ComesAgainst {
 
     fn tell(&self, say: &Say) -> Telling {
         let depth = say.length(self.depth);
+        let or = if self.foam { ", move what is in the way, or lay its foam beside the way only" } else { ", or move what is in the way" };
         Telling::new(
             self.obstacle.span,
             format!("`{}` comes {depth} against `{}` before `{}` has reached its end", self.rider.name, self.obstacle.name, self.slide.name),
@@ -58,7 +61,7 @@ impl Fault for ComesAgainst {
         .label("in the way")
         .other(self.rider.span, "the moving part")
         .other(self.slide.span, "what carries it")
-        .help(format!("make the part {depth} shorter, end the travel {depth} earlier, or move what is in the way"))
+        .help(format!("make the part {depth} shorter, end the travel {depth} earlier{or}"))
         .measured("depth", self.depth, "mm")
     }
 }

@@ -7,6 +7,11 @@ pub struct GlueOnPath {
     pub slide: Named,
     /// It is a strap, which runs on both sides of its bar.
     pub strap: bool,
+    /// Where the statement says along which edges the glue goes, or could, and what would stand before it; a mat's does
+    /// not.
+    pub along: Option<(Span, &'static str)>,
+    /// Along what glue stays clear of every path (`edges`, `left and right`), and how wide, mm.
+    pub clear: Option<(String, f64)>,
 }
 
 pub static ENTRY: Entry = Entry {
@@ -44,12 +49,28 @@ impl Fault for GlueOnPath {
         &ENTRY
     }
 
-    fn tell(&self, _: &Say) -> Telling {
+    fn tell(&self, say: &Say) -> Telling {
         let word = if self.strap { "strap" } else { "slide" };
-        Telling::new(self.glue.span, format!("the glue of `{}` lies where {word} `{}` runs", self.glue.name, self.slide.name))
+        let telling = Telling::new(self.glue.span, format!("the glue of `{}` lies where {word} `{}` runs", self.glue.name, self.slide.name))
             .label("sticks on the path")
             .other(self.slide.span, format!("this {word} is held fast"))
-            .why(if self.strap { "a strap runs on both sides of its bar" } else { "what is stuck there cannot be passed" })
-            .help("stick the part along its edges only, clear of the path: `along edges 6mm`")
+            .why(if self.strap { "a strap runs on both sides of its bar" } else { "what is stuck there cannot be passed" });
+        let Some((sides, width)) = &self.clear else {
+            return telling.help("no strip of glue along its edges is clear of the path: move the part, or make it larger");
+        };
+        let clause = format!("along {sides} {}", say.write(*width, Rounding::Down));
+        let telling = telling.measured("clear", *width, "mm");
+        match self.along {
+            Some((span, lead)) => telling
+                .help(format!("stick the part along its edges only, clear of the path: at most `{clause}`"))
+                .propose_mend(Mend {
+                    says: format!("glue it `{clause}`"),
+                    edits: vec![Edit { span, text: format!("{lead}{clause}") }],
+                    safe: false,
+                }),
+            None => telling.help(format!(
+                "a mat is stuck all over: make it a piece that is glued along its edges only, at most `{clause}`"
+            )),
+        }
     }
 }

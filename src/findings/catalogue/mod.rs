@@ -3,8 +3,8 @@
 
 #[allow(unused_imports)]
 use super::{
-    Edit, Entry, EnvelopeFit, Family, Fault, Mend, Named, Posted, Rewrite, Say, Severity, Stated, Surcharged,
-    Telling, ratio_said,
+    Edit, Entry, EnvelopeFit, Family, Fault, GoesBeyond, Mend, Misfitting, Named, Posted, Rewrite, Say,
+    Severity, Stated, Surcharged, Telling, ratio_said,
 };
 #[allow(unused_imports)]
 use crate::quantity::tolerance::*;
@@ -120,7 +120,9 @@ catalogue! {
     reads_from_no_line::ReadsFromNoLine,
     repeat_name_without_index::RepeatNameWithoutIndex,
     repeat_too_long::RepeatTooLong,
+    repeats_nothing::RepeatsNothing,
     reserved_name::ReservedName,
+    reversed_measure::ReversedMeasure,
     reversed_reading::ReversedReading,
     rim_narrow::RimNarrow,
     rim_too_narrow::RimTooNarrow,

@@ -3,13 +3,51 @@ use super::*;
 /// A pose that the folds cannot take.
 pub struct PoseDoesNotClose {
     pub pose: Named,
-    /// Where the loop stays open.
+    /// The joint where the loop stays open.
     pub joint: Option<Named>,
-    /// mm.
+    pub at: Misfitting,
+    /// How far its two sides stay apart, mm.
     pub gap: f64,
+    /// How far they stay turned, degrees.
+    pub turned: f64,
+    pub beyond: Option<GoesBeyond>,
     /// False when that rests on a search that may have missed a way.
     pub certain: bool,
 }
+
+impl PoseDoesNotClose {
+    /// What keeps the pose from being taken, in words, for the head of the finding and for its label.
+    fn words(&self, say: &Say) -> (String, String) {
+        let joint = self.joint.as_ref().map_or("", |j| j.name.as_str());
+        if self.gap >= REPORTED_MM / 2.0 {
+            let gap = say.length(self.gap);
+            let told = match self.at {
+                Misfitting::Glue => format!("glued faces stay {gap} apart"),
+                Misfitting::Fold => format!("the two sides of `{joint}` stay {gap} apart"),
+                Misfitting::Brad => format!("the holes of `{joint}` stay {gap} apart"),
+                Misfitting::Slide => format!("`{joint}` stays {gap} off its way"),
+            };
+            return (told, format!("{gap} apart"));
+        }
+        if let Some(beyond) = &self.beyond {
+            let by = if beyond.slides { say.length(beyond.by) } else { say.angle(beyond.by) };
+            let way = match (beyond.other_way, beyond.slides) {
+                (true, _) => "would have to fold the other way, by",
+                (false, true) => "would have to go past its stop, by",
+                (false, false) => "would have to turn past its end, by",
+            };
+            return (format!("`{}` {way} {by}", beyond.joint.name), format!("{by} too far"));
+        }
+        if self.turned >= TOLD_DEG {
+            let turned = say.angle(self.turned);
+            return (format!("the two sides of `{joint}` stay turned by {turned}"), format!("{turned} apart"));
+        }
+        ("no motion leads there from the open card".to_string(), "not reached".to_string())
+    }
+}
+
+/// Angles smaller than this are not told, degrees.
+const TOLD_DEG: f64 = 0.05;
 
 pub static ENTRY: Entry = Entry {
     name: "pose-does-not-close",
@@ -61,14 +99,33 @@ impl Fault for PoseDoesNotClose {
     }
 
     fn tell(&self, say: &Say) -> Telling {
-        let gap = say.length(self.gap);
         let found = if self.certain { "cannot be taken" } else { "was not found to be possible" };
-        let mut telling = Telling::new(self.pose.span, format!("pose `{}` {found}: glued faces stay {gap} apart", self.pose.name))
-            .label(format!("{gap} apart"))
-            .why("paper does not stretch: the two sides of a loop of folds must be equally long")
+        let (told, label) = self.words(say);
+        let mut telling = Telling::new(self.pose.span, format!("pose `{}` {found}: {told}", self.pose.name))
+            .label(label)
             .measured("gap", self.gap, "mm");
+        let apart = self.gap >= REPORTED_MM / 2.0;
+        telling = match (apart, self.at) {
+            (true, Misfitting::Brad | Misfitting::Slide) => {
+                telling.why("paper does not stretch: from pin to pin a part keeps its length")
+            }
+            (true, _) => telling.why("paper does not stretch: the two sides of a loop of folds must be equally long"),
+            (false, _) => telling.measured("turned", self.turned, "degrees"),
+        };
+        if let Some(beyond) = self.beyond.as_ref().filter(|_| !apart) {
+            return telling
+                .other(beyond.joint.span, "this one")
+                .why("so it does in the nearest state found that closes the loop of parts")
+                .help("let it fold or turn the other way, or set another pose");
+        }
         if let Some(joint) = &self.joint {
-            telling = telling.other(joint.span, "the faces that stay apart");
+            let what = match self.at {
+                Misfitting::Glue => "the faces that stay apart",
+                Misfitting::Fold => "where the loop stays open",
+                Misfitting::Brad => "the holes that stay apart",
+                Misfitting::Slide => "what stays off its way",
+            };
+            telling = telling.other(joint.span, what);
         }
         telling
     }

@@ -11,7 +11,7 @@ pub static ENTRY: Entry = Entry {
     severity: Severity::Error,
     family: Family::Syntax,
     title: "A word of the language is used as a name",
-    explanation: "Statement words such as `slot` and joining words such as `to` have a fixed meaning and cannot be names. Add something of your own to them: slot_left, panel_a.",
+    explanation: "Statement words such as `slot` and joining words such as `to` and `behind` have a fixed meaning and cannot be names. Add something of your own to them: slot_left, panel_a.",
     wrong: r#"card "Kite"
 paper board: 200gsm
 let slot = 60mm

@@ -1,5 +1,6 @@
 //! Repairs worth trying on a broken statement.
 
+use super::Repairs;
 use super::diagnose::Case;
 use super::draft::Repair;
 use super::expected::keyword;
@@ -23,6 +24,7 @@ pub(super) enum Mistake {
     MissingEquals { found: Option<String> },
     UnclosedParenthesis { open: Range<usize> },
     ReversedReading { reading: String },
+    ReversedMeasure { word: String, measure: String },
     StrayMark { mark: String },
     MisspeltWord { word: String, near: String },
 }
@@ -55,8 +57,8 @@ const STAND_IN: &str = "x_";
 
 impl Attempt {
     /// The first attempt that lets the statement be read whole, else the one that leads farthest.
-    pub fn best(case: &Case<'_>, stop: &Stop) -> Option<Attempt> {
-        let attempts = Attempts::new(case, stop).list();
+    pub fn best(case: &Case<'_>, stop: &Stop, repairs: &Repairs<'_>) -> Option<Attempt> {
+        let attempts = Attempts::new(case, stop).list(&|word| repairs.is_refused(word));
         let gains: Vec<usize> = attempts.iter().map(|a| a.gain(case, stop)).collect();
         let most = gains.iter().copied().max().filter(|g| *g > 0)?;
         attempts.into_iter().zip(gains).find(|(_, gain)| *gain == most).map(|(attempt, _)| attempt)
@@ -110,12 +112,15 @@ impl<'c, 'a> Attempts<'c, 'a> {
         }
     }
 
-    fn list(mut self) -> Vec<Attempt> {
+    /// `refused`: words that were refused as names elsewhere.
+    fn list(mut self, refused: &dyn Fn(&str) -> bool) -> Vec<Attempt> {
+        self.refused_name(refused);
         self.detached_unit();
         self.missing_brace();
         self.reserved_name();
         self.unfit_name();
         self.reversed_reading();
+        self.reversed_measure();
         self.reading_without_from();
         self.misspelt_word();
         let crease = self.case.tokens.first().is_some_and(|t| matches!(self.text(t), "valley" | "mountain"));
@@ -190,6 +195,18 @@ impl<'c, 'a> Attempts<'c, 'a> {
         self.attempt(mistake, Repair::replace(found.range(), STAND_IN), false, need);
     }
 
+    /// `toe behind below spine` where `behind` is a name of the author's.
+    fn refused_name(&mut self, refused: &dyn Fn(&str) -> bool) {
+        let read = self.read.iter().rev().copied().collect::<Vec<_>>();
+        for token in self.found.into_iter().chain(read) {
+            let word = self.text(&token);
+            if refused(word) && words::NO_NAMES.contains(&word) {
+                let mistake = Mistake::ReservedName { word: word.into() };
+                self.attempt(mistake, Repair::replace(token.range(), STAND_IN), false, Need::Farther);
+            }
+        }
+    }
+
     /// `let rail-l = 5mm`, `piece 2nd of cover { … }`
     fn unfit_name(&mut self) {
         let Some(found) = self.found else { return };
@@ -226,6 +243,25 @@ impl<'c, 'a> Attempts<'c, 'a> {
             let edit = Repair::replace(from.start..found.end, &reading);
             self.attempt(Mistake::ReversedReading { reading }, edit, true, Need::Farther);
         }
+    }
+
+    /// `overlap 12mm`
+    fn reversed_measure(&mut self) {
+        let begins = |t: &Token| matches!(self.text(t), ":" | ",");
+        let words = self.read.windows(2).rev().find_map(|pair| match pair {
+            [sign, word] if begins(sign) && words::MEASURES.contains(&self.text(word)) => Some(*word),
+            _ => None,
+        });
+        let Some(word) = words else { return };
+        let clause = self.case.clause_of(word.start).unwrap_or(word.range());
+        let value = self.case.slice.get(word.end..clause.end).unwrap_or("").trim();
+        if value.is_empty() || value.contains(['\n', '\r', '#']) {
+            return;
+        }
+        let (name, measure) = (self.text(&word).to_string(), format!("{value} {}", self.text(&word)));
+        let end = word.end + self.case.slice.get(word.end..clause.end).map_or(0, |s| s.trim_end().len());
+        let edit = Repair::replace(word.start..end, &measure);
+        self.attempt(Mistake::ReversedMeasure { word: name, measure }, edit, true, Need::Farther);
     }
 
     /// `30mm left` for `30mm from left`

@@ -108,7 +108,7 @@ impl<'a> Case<'a> {
             Err(stop) => stop,
             Ok(()) => Stop { at: self.slice.len(), expected: Vec::new() },
         };
-        match Attempt::best(self, &stop) {
+        match Attempt::best(self, &stop, repairs) {
             Some(attempt) => self.report(attempt, repairs),
             None if self.pass_over_clause(&stop, repairs) => false,
             None => {
@@ -215,6 +215,11 @@ impl<'a> Case<'a> {
         true
     }
 
+    /// The clause that holds the token which starts at a place.
+    pub fn clause_of(&self, start: usize) -> Option<Range<usize>> {
+        self.clause_around(self.tokens.partition_point(|t| t.start < start))
+    }
+
     /// The clause that holds a token: from a comma or colon to a comma outside parentheses.
     fn clause_around(&self, found: usize) -> Option<Range<usize>> {
         let mut depth = 0usize;
@@ -255,6 +260,9 @@ impl<'a> Case<'a> {
                 }
             }
             Mistake::ReversedReading { reading } => repairs.report(ReversedReading { place, reading }),
+            Mistake::ReversedMeasure { word, measure } => {
+                repairs.report(ReversedMeasure { place, word, measure });
+            }
             Mistake::UnfitName { name, mend } => {
                 repairs.report_unmended(UnfitName { place, name, mend });
             }

@@ -10,6 +10,7 @@ mod braces;
 mod diagnose;
 mod draft;
 mod expected;
+mod names;
 mod signs;
 mod trouble;
 
@@ -34,8 +35,10 @@ pub(super) fn read_file(text: &str, base: u32, sink: &mut Findings) -> Tree {
     let mut found = Findings::speaking(sink.say);
     let mut guesses = Vec::new();
     let mut draft = prepared(text, base, &mut found, &mut guesses);
-    let mut left_out = Vec::new();
-    let tree = loop_rounds(text, base, &mut draft, &mut found, &mut guesses, &mut left_out);
+    let mut repairs = Repairs::new(&draft, base, &mut found, &mut guesses);
+    names::refuse_names(&mut repairs);
+    let refused = Refused { left_out: repairs.left_out, words: repairs.reserved };
+    let tree = loop_rounds(text, base, &mut draft, &mut found, &mut guesses, refused);
     found.sort();
     sink.extend(found);
     tree
@@ -61,8 +64,9 @@ fn loop_rounds(
     draft: &mut Draft,
     found: &mut Findings,
     guesses: &mut Vec<Range<usize>>,
-    left_out: &mut Vec<usize>,
+    refused: Refused,
 ) -> Tree {
+    let Refused { mut left_out, words } = refused;
     for round in 0.. {
         let current = draft.clone();
         let tokens = scan::tokens(&current.text);
@@ -78,13 +82,14 @@ fn loop_rounds(
         };
         let troubles = trouble::troubles(&file, &current.text, &tokens);
         let mut repairs = Repairs::new(&current, base, found, guesses);
+        repairs.reserved.clone_from(&words);
         diagnose::diagnose(&troubles, &mut repairs);
         left_out.append(&mut repairs.left_out);
         let edits = std::mem::take(&mut repairs.edits);
         let unmended = std::mem::take(&mut repairs.unmended);
         if edits.is_empty() || round == ROUNDS {
             found.extend(unmended);
-            return tree(text, base, &current, &tokens, &file, &troubles, left_out);
+            return tree(text, base, &current, &tokens, &file, &troubles, &left_out);
         }
         *draft = current.repaired(edits);
     }
@@ -104,17 +109,21 @@ fn tree(
     let place = |start: usize, end: usize| global(draft.origin(start..end));
     let mut broken_names = Vec::new();
     let mut broken = Vec::new();
+    let mut broken_shapes = Vec::new();
     let mut unread: BTreeSet<usize> = troubles.iter().filter_map(|t| t.item).collect();
     for item in file_items(file) {
         if left_out.contains(&draft.origin(item.start..item.start + 1).start) {
             unread.insert(item.start);
             broken_names.extend(words::declared(&draft.text, tokens, item.clone()));
             broken.push(place(item.start, item.end));
+            broken_shapes.extend(is_shape(&draft.text, item.start).then(|| place(item.start, item.end)));
         }
     }
     for trouble in troubles {
         broken_names.extend(words::declared(&draft.text, tokens, trouble.names.clone()));
-        broken.push(place(trouble.range.start, trouble.range.end));
+        let span = place(trouble.range.start, trouble.range.end);
+        broken.push(span);
+        broken_shapes.extend(is_shape(&draft.text, trouble.range.start).then_some(span));
     }
     broken_names.sort();
     broken_names.dedup();
@@ -127,7 +136,14 @@ fn tree(
         .map(|t| Spanned::new(t.text(&draft.text).to_string(), place(t.start, t.end)))
         .collect();
     let span = Span::new(base, base + text.len() as u32);
-    Tree { items, comments, broken_names, broken, span }
+    Tree { items, comments, broken_names, broken, broken_shapes, span }
+}
+
+/// True when a size or a shape begins there.
+fn is_shape(text: &str, at: usize) -> bool {
+    let rest = text.get(at..).unwrap_or("");
+    let word = rest.split(|c: char| !c.is_alphanumeric() && c != '_').next().unwrap_or("");
+    matches!(word, "size" | "shape")
 }
 
 /// Where every statement of a file stands.
@@ -141,6 +157,13 @@ fn file_items(node: &Node) -> Vec<Range<usize>> {
         todo.extend(node.children.iter().filter(|c| !c.children.is_empty()));
     }
     items
+}
+
+/// What came of names that are words of the language.
+struct Refused {
+    /// Written places of statements that declare one.
+    left_out: Vec<usize>,
+    words: BTreeSet<String>,
 }
 
 /// What one pass over a draft finds: reports, and the repairs with which to read on.
@@ -191,6 +214,10 @@ impl<'a> Repairs<'a> {
 
     fn first_time(&mut self, reserved: &str) -> bool {
         self.reserved.insert(reserved.to_string())
+    }
+
+    fn is_refused(&self, word: &str) -> bool {
+        self.reserved.contains(word)
     }
 
     fn guess(&mut self, range: Range<usize>) {
