@@ -11,8 +11,7 @@ use plica::making::{self, Making, ScoreSide, Step, Work, WorkKind};
 use plica::quantity::Units;
 
 fn example(name: &str) -> (Assembly, Making) {
-    let path = format!("{}/lang-examples/{name}.plica", env!("CARGO_MANIFEST_DIR"));
-    let assembly = sound(&std::fs::read_to_string(path).expect("an example"));
+    let assembly = assembly_support::example(name);
     let making = making::making(&assembly, &English);
     (assembly, making)
 }

@@ -2,17 +2,12 @@
 
 mod assembly_support;
 
-use assembly_support::sound;
+use assembly_support::{example, sound};
 use plica::assembly::Assembly;
 use plica::output::plan::{self, Outcome, PaperPlan};
 use plica::quantity::Units;
 
 const STEP: f64 = 0.5;
-
-fn example(name: &str) -> Assembly {
-    let path = format!("{}/lang-examples/{name}.plica", env!("CARGO_MANIFEST_DIR"));
-    sound(&std::fs::read_to_string(path).expect("an example"))
-}
 
 fn cards(pieces: &str, paper: &str) -> Assembly {
     sound(&format!("card \"Plan\"\npaper cover: 250gsm, 0.3mm thick, {paper}\n{pieces}"))
@@ -31,7 +26,7 @@ fn every_piece_lies_on_a_sheet() {
         if path.extension().is_none_or(|e| e != "plica") {
             continue;
         }
-        let assembly = sound(&std::fs::read_to_string(&path).expect("an example"));
+        let assembly = example(path.file_stem().and_then(|s| s.to_str()).expect("a name"));
         let plans = plan::plans(&assembly, STEP, 3);
         let all: usize = plans.iter().map(|p| p.pieces.len()).sum();
         assert_eq!(all, assembly.pieces.len(), "{}", path.display());

@@ -1,8 +1,10 @@
 //! Poses that cannot be reached, motions that jump, and layers that contradict each other.
 
 use super::Subject;
-use crate::assembly::{JointId, JointKind};
+use super::stuck::panel_name;
+use crate::assembly::{JointId, JointKind, PanelId};
 use crate::findings::{Findings, GoesBeyond, Misfitting, Named, Severity, catalogue as found};
+use crate::layers;
 use crate::motion::FaultKind;
 use crate::quantity::tolerance::REPORTED_MM;
 
@@ -10,6 +12,7 @@ pub fn check(subject: &Subject, sink: &mut Findings) {
     poses(subject, sink);
     jumps(subject, sink);
     layers_of_poses(subject, sink);
+    undecided(subject, sink);
 }
 
 fn joint_name(subject: &Subject, id: JointId) -> Option<Named> {
@@ -100,5 +103,27 @@ fn layers_of_poses(subject: &Subject, sink: &mut Findings) {
             joints: contradiction.joints.iter().filter_map(|&j| joint_name(subject, j)).collect(),
         });
         told.push(contradiction.joints.clone());
+    }
+}
+
+/// Where the joints leave open which part lies over which, the order that is shown is told, once for each two parts.
+fn undecided(subject: &Subject, sink: &mut Findings) {
+    let mut told: Vec<[PanelId; 2]> = Vec::new();
+    for ((pose, state), card) in subject.assembly.poses.iter().zip(subject.states).zip(subject.cards) {
+        if state.fault.is_some() || card.contradiction.is_some() {
+            continue;
+        }
+        let Some(open) = layers::undecided(subject.assembly, state) else { continue };
+        let pair = [open.upper.min(open.lower), open.upper.max(open.lower)];
+        if told.contains(&pair) {
+            continue;
+        }
+        told.push(pair);
+        sink.report(found::LayersUndecided {
+            pose: Named { name: pose.name.clone(), span: pose.span },
+            upper: panel_name(subject.assembly, open.upper),
+            lower: panel_name(subject.assembly, open.lower),
+            shared: open.shared_mm2,
+        });
     }
 }

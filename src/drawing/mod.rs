@@ -6,7 +6,9 @@
 //! - [`curve`] makes circles and arcs; [`hatch`] fills areas with lines; [`symbol`] draws signs as paths.
 //! - [`clearance`] keeps record of what is already on the paper, so that labels keep clear of it.
 //! - [`dimension`] places readings from an edge around a piece; [`label`] places names inside panels.
-//! - [`net`](mod@net) draws the net of a piece; [`view`] a pose, with [`hidden`] parts taken away and [`picture`] prints.
+//! - [`net`](mod@net) draws the net of a piece; [`view`] a pose, with hidden parts taken away, [`picture`]
+//!   prints and [`lettering`]; [`spatial`] its sizes in the plane of the paper.
+//! - [`printed`] draws a piece to be printed on its own paper, with its back and with bleed.
 //! - [`step`](mod@step) draws what is done in a step of the making order.
 //! - [`pages`] puts figures on paper, tiles what is larger, and puts test bars on every page.
 //!

@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use super::flat::{FlatFace, FlatJoint, FlatState, JointFold};
 use super::order::{Fact, Order};
 use super::stack::Side as From;
-use crate::assembly::{Assembly, Face, Fold, JointId, JointKind, PanelId, SlideHow};
+use crate::assembly::{Assembly, Face, Fold, JointId, JointKind, PanelId, PieceKind, SlideHow};
 use crate::geometry::{
     Point, Polygon, Region, Segment, difference, interiors_intersect, intersection, pt, region_area,
     region_centroid,
@@ -293,10 +293,19 @@ impl Group {
                     (true, Fold::Mountain) => JointFold::Folded(motion::Fold::Mountain),
                 };
                 let through = self.passed(assembly, leaves, *piece);
+                let is_strap = assembly.pieces.get(*piece).is_some_and(|p| p.kind == PieceKind::Strap);
+                let kept_out = if folded && is_strap {
+                    self.outside_of_loop(assembly, leaves, *piece, &through, line.midpoint())
+                } else {
+                    Vec::new()
+                };
                 self.state.joints.push(FlatJoint { a: fa, b: fb, line, fold, through });
                 if folded {
                     let joint = self.state.joints.len() - 1;
                     self.fact(id, Fact::Fold { joint });
+                }
+                for face in kept_out {
+                    self.fact(id, Fact::Outside { a: fa, b: fb, face });
                 }
             }
             JointKind::Fixed { placement, area, .. } => {
@@ -413,6 +422,35 @@ impl Group {
         }
     }
 
+    /// Faces that reach across the fold of a strap and are neither its bar nor stuck to that: the strap goes round its bar
+    /// alone, whatever slots of other parts lie in the same place.
+    fn outside_of_loop(
+        &self,
+        assembly: &Assembly,
+        leaves: &[CardLeaf],
+        strap: usize,
+        bar: &[usize],
+        at: Point,
+    ) -> Vec<usize> {
+        let panel = |face: usize| self.leaves.get(face).and_then(|l| leaves.get(*l)).map(|l| l.panel);
+        let of_bar: Vec<PanelId> = bar.iter().filter_map(|face| panel(*face)).collect();
+        let stuck =
+            |other: PanelId| {
+                assembly.joints.iter().filter(|j| matches!(j.kind, JointKind::Fixed { .. })).any(|j| {
+                    (of_bar.contains(&j.a) && j.b == other) || (of_bar.contains(&j.b) && j.a == other)
+                })
+            };
+        let is_other = |face: usize, polygon: &Polygon| {
+            let Some(own) = panel(face) else { return false };
+            assembly.panels.get(own).is_some_and(|p| p.piece != strap)
+                && !of_bar.contains(&own)
+                && Polygon::simple(polygon.outer.clone()).contains_strictly(at)
+                && !stuck(own)
+        };
+        let faces = self.state.faces.iter().enumerate();
+        faces.filter(|(face, f)| is_other(*face, &f.polygon)).map(|(face, _)| face).collect()
+    }
+
     /// Leaves whose slots a strap's folds pass through: those of the panel it goes around.
     fn passed(&self, assembly: &Assembly, leaves: &[CardLeaf], piece: usize) -> Vec<usize> {
         assembly
@@ -483,6 +521,40 @@ pub fn views(assembly: &Assembly, pose: &PoseState, limit: usize) -> Option<Vec<
     let found = layering.orders(&group.facts, limit);
     let known = found.complete && !found.orders.is_empty();
     known.then(|| found.orders.iter().map(|order| group.views(&layering, order)).collect())
+}
+
+/// Two parts of a flat card that may lie either way over each other: the joints decide neither, and the pictures show
+/// one of them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Undecided {
+    /// As the pictures show them.
+    pub upper: PanelId,
+    pub lower: PanelId,
+    /// Where they overlap, mm².
+    pub shared_mm2: f64,
+}
+
+/// The pair with the largest overlap that lies otherwise in another order of the layers; `None` when the joints leave one
+/// order only, or the card does not lie flat.
+pub fn undecided(assembly: &Assembly, pose: &PoseState) -> Option<Undecided> {
+    if !is_flat(pose) {
+        return None;
+    }
+    let leaves = leaves(assembly, pose);
+    let placed = (0..leaves.len()).filter(|l| leaves.get(*l).is_some_and(|l| frame(pose, l.panel).is_some()));
+    let group = Group::new(assembly, pose, &leaves, placed.collect(), true)?;
+    let layering = group.state.layering();
+    let shown = layering.solve(&group.facts).ok()?;
+    let found = layering.orders(&group.facts, 2);
+    let other = found.orders.iter().find(|order| **order != shown)?;
+    let panel = |face: usize| leaves.get(*group.leaves.get(face)?).map(|l| l.panel);
+    let polygon = |face: usize| group.state.faces.get(face).map(|f| std::slice::from_ref(&f.polygon));
+    let pairs = shown.pairs().filter(|(upper, lower)| other.is_above(*upper, *lower) == Some(false));
+    let told = pairs.filter_map(|(upper, lower)| {
+        let shared_mm2 = region_area(&intersection(polygon(upper)?, polygon(lower)?));
+        Some(Undecided { upper: panel(upper)?, lower: panel(lower)?, shared_mm2 })
+    });
+    told.filter(|u| u.upper != u.lower).max_by(|a, b| a.shared_mm2.total_cmp(&b.shared_mm2))
 }
 
 /// The side of `b` that looks away from `a`, when `b` lies on `side` of `a`.

@@ -45,6 +45,15 @@ pub fn sound(text: &str) -> Assembly {
     lowered.assembly
 }
 
+/// The assembly of an example, its pictures and all.
+pub fn example(name: &str) -> Assembly {
+    let path = format!("{}/lang-examples/{name}.plica", env!("CARGO_MANIFEST_DIR"));
+    let request = Request { path: path.into(), ..Request::default() };
+    let compiled = plica::compile::compile(&plica::source::Disk, &request).expect("an example");
+    assert!(compiled.assembly.missing.is_empty(), "{name}: {:?}", compiled.assembly.missing);
+    compiled.assembly
+}
+
 pub fn piece<'a>(assembly: &'a Assembly, name: &str) -> &'a Piece {
     assembly.pieces.iter().find(|piece| piece.name == name).unwrap_or_else(|| panic!("no piece {name}"))
 }

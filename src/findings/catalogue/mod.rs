@@ -66,6 +66,7 @@ catalogue! {
     inner_panel_too_long::InnerPanelTooLong,
     larger_than_sheet::LargerThanSheet,
     layers_contradict::LayersContradict,
+    layers_undecided::LayersUndecided,
     length_without_unit::LengthWithoutUnit,
     loose_part::LoosePart,
     mat_border_too_wide::MatBorderTooWide,
