@@ -13,6 +13,7 @@ mod folding;
 mod joints;
 mod motion;
 pub mod post;
+mod standing;
 mod stuck;
 
 use crate::assembly::Assembly;
