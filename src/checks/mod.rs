@@ -39,6 +39,7 @@ const REGISTRY: &[fn(&Subject, &mut Findings)] = &[
     envelope::check,
     post::check,
     motion::check,
+    standing::check,
     claims::check,
 ];
 

@@ -140,7 +140,7 @@ fn stands(subject: &Subject, pose: PoseId) -> Found {
         Ok(state) => state,
         Err(found) => return found,
     };
-    let found = match balance(assembly, state) {
+    let found = match balance(assembly, state, None) {
         Ok(Some(found)) => found,
         Ok(None) => return Found::Unknown("the card weighs nothing".into()),
         Err(paper) => return Found::Unknown(format!("paper `{paper}` does not say its weight")),
