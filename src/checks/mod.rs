@@ -14,6 +14,7 @@ mod joints;
 mod motion;
 pub mod post;
 mod prints;
+mod standing;
 mod stuck;
 
 use crate::assembly::Assembly;
@@ -40,6 +41,7 @@ const REGISTRY: &[fn(&Subject, &mut Findings)] = &[
     post::check,
     prints::check,
     motion::check,
+    standing::check,
     claims::check,
 ];
 

@@ -10,6 +10,8 @@ use crate::quantity::tolerance::COINCIDENT_MM;
 pub struct Plate {
     /// Corners in order.
     pub corners: Vec<Point3>,
+    /// Windows cut in it: corners in order, either way round.
+    pub holes: Vec<Vec<Point3>>,
     /// g/m².
     pub grammage: f64,
 }
@@ -70,11 +72,14 @@ pub fn stance(plates: &[Plate]) -> Option<Stance> {
     let mut mass = 0.0;
     let mut moment = Vec3::zeros();
     for plate in plates {
-        let (area, centre) = doubled_area_and_centre(&plate.corners);
-        // mm² times g/m²
-        let share = area.norm() / 2.0 * plate.grammage * 1e-6;
-        mass += share;
-        moment += centre * share;
+        let windows = plate.holes.iter().map(|hole| (hole, -1.0));
+        for (ring, sign) in std::iter::once((&plate.corners, 1.0)).chain(windows) {
+            let (area, centre) = doubled_area_and_centre(ring);
+            // mm² times g/m²
+            let share = sign * area.norm() / 2.0 * plate.grammage * 1e-6;
+            mass += share;
+            moment += centre * share;
+        }
     }
     if mass <= 0.0 {
         return None;
@@ -95,4 +100,31 @@ pub fn stance(plates: &[Plate]) -> Option<Stance> {
         support.iter().zip(support.iter().cycle().skip(1)).map(edge).collect()
     };
     Some(Stance { mass, centre: centre.into(), support, edges })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn rectangle(x: (f64, f64), y: (f64, f64)) -> Vec<Point3> {
+        vec![[x.0, y.0, 0.0], [x.1, y.0, 0.0], [x.1, y.1, 0.0], [x.0, y.1, 0.0]]
+    }
+
+    /// 100 mm by 60 mm with a window of 30 mm by 40 mm, whose middle lies at 80 mm: (6000 · 50 − 1200 · 80) / 4800.
+    #[test]
+    fn a_window_weighs_nothing() {
+        let mut window = rectangle((65.0, 95.0), (10.0, 50.0));
+        for _ in 0..2 {
+            let plate = Plate {
+                corners: rectangle((0.0, 100.0), (0.0, 60.0)),
+                holes: vec![window.clone()],
+                grammage: 250.0,
+            };
+            let found = stance(&[plate]).expect("it has an area");
+            assert!((found.mass - 1.2).abs() < 1e-12, "{}", found.mass);
+            assert!((found.centre[0] - 42.5).abs() < 1e-9, "{:?}", found.centre);
+            assert!((found.centre[1] - 30.0).abs() < 1e-9, "{:?}", found.centre);
+            window.reverse();
+        }
+    }
 }

@@ -48,3 +48,5 @@ pub const ENVELOPE_EASE_MM: f64 = 1.5;
 pub const ENVELOPE_LOOSE_MM: f64 = 25.0;
 /// …or, in a large envelope, with more than this share of its side.
 pub const ENVELOPE_LOOSE_SHARE: f64 = 0.1;
+/// What stands bears being tilted by this much, degrees: a table that is not level, a draught.
+pub const STEADY_DEG: f64 = 5.0;

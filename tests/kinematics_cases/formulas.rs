@@ -116,7 +116,8 @@ pub fn stability(input: &Value) -> Result<Value, String> {
     let mut plates = Vec::new();
     for (k, plate) in input["plates"].as_array().into_iter().flatten().enumerate() {
         let corners = plate.as_array().into_iter().flatten().map(corner).collect::<Result<Vec<_>, _>>()?;
-        plates.push(Plate { corners, grammage: *grammages.get(k).ok_or("a plate has no grammage")? });
+        let grammage = *grammages.get(k).ok_or("a plate has no grammage")?;
+        plates.push(Plate { corners, holes: Vec::new(), grammage });
     }
     let found = stance(&plates).ok_or("no area")?;
     let edges: Vec<Value> = found

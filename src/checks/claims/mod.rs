@@ -10,7 +10,7 @@ mod seen;
 mod words;
 
 use super::Subject;
-use crate::assembly::claims::{Arithmetic, Claim, ClaimExpr, ClaimKind, Comparison};
+use crate::assembly::claims::{Arithmetic, Claim, ClaimExpr, ClaimKind, Comparison, Predicate};
 use crate::findings::{Findings, Label, Rewrite, catalogue as found};
 use crate::quantity::{Dimension, Rounding};
 
@@ -74,6 +74,8 @@ fn judge(subject: &Subject, claim: &Claim, sink: &mut Findings) {
     }
     match evaluate(subject, &claim.expr) {
         Found::Truth { holds: true, .. } | Found::Told | Found::Number { .. } => {}
+        // A card that falls has a finding of its own.
+        Found::Truth { .. } if matches!(claim.expr.kind, ClaimKind::Predicate(Predicate::Stands { .. })) => {}
         Found::Truth { because, others, .. } => {
             sink.report(found::ClaimFails { place: claim.span, said, because, others });
         }

@@ -163,7 +163,8 @@ fn in_space(
         let labels = names.iter().map(|n| Label { span: n.span, text: format!("`{}`", n.name) }).collect();
         (format!("`{}` and `{}`", names[0].name, names[1].name), labels)
     };
-    if let Some(clash) = report.clashes.iter().filter(held).find(|c| !within(c, NEAR_FLAT)) {
+    let pressed = |c: &Clash| is_pressed(assembly, at, states, c);
+    if let Some(clash) = report.clashes.iter().filter(held).find(|c| !within(c, NEAR_FLAT) && !pressed(c)) {
         let (both, others) = pair(clash);
         return Found::Truth {
             holds: false,
@@ -171,7 +172,18 @@ fn in_space(
             others,
         };
     }
-    if let Some(near) = report.grazing.iter().filter(held).find(|c| !within(c, CLOSING)) {
+    // Where foam begins to be pressed, the two come near each other before.
+    let before_pressed = |near: &Clash| {
+        let (low, high) = (near.from.min(near.to) - RESOLUTION, near.from.max(near.to) + RESOLUTION);
+        report.clashes.iter().any(|c| {
+            (c.a, c.b) == (near.a, near.b)
+                && c.from.min(c.to) <= high
+                && c.from.max(c.to) >= low
+                && pressed(c)
+        })
+    };
+    let grazing = report.grazing.iter().filter(held);
+    if let Some(near) = grazing.clone().find(|c| !within(c, CLOSING) && !before_pressed(c)) {
         let (both, _) = pair(near);
         return Found::Unknown(format!(
             "{} of the way, {both} come so near each other that it stays open whether they touch",
@@ -179,6 +191,59 @@ fn in_space(
         ));
     }
     Found::truth(true, "")
+}
+
+/// Places between a clash and the end of its leg that are looked at.
+const LOOKS: usize = 5;
+
+/// Whether two panels only run into each other because foam holds one of them off: they lie on each other at an end of
+/// the leg, the foam's height apart, and from the clash to that end they are never deeper in each other than that height.
+/// There the foam is pressed, and the card lies that much thicker, which is no matter of the motion.
+fn is_pressed(
+    assembly: &Assembly,
+    at: &dyn Fn(f64) -> PoseState,
+    states: &[PoseState],
+    clash: &Clash,
+) -> bool {
+    let (a, b) = (clash.a.0, clash.b.0);
+    let height = foam_under(assembly, a) + foam_under(assembly, b);
+    let (low, high) = (clash.from.min(clash.to), clash.from.max(clash.to));
+    // How far the corners of one lie beyond the other's plane.
+    let beyond = |state: &PoseState, own: PanelId, other: PanelId| -> Option<Vec<f64>> {
+        let (frame, panel) = (state.frames.get(other).copied().flatten()?, assembly.panels.get(own)?);
+        Some(state.corners(own, &panel.polygon).map(|p| frame.inverse().point(p).z).collect())
+    };
+    let towards = |end: Option<&PoseState>, (from, to): (f64, f64)| {
+        let Some(end) = end else { return false };
+        let looks = (0..LOOKS).map(|k| from + (to - from) * k as f64 / (LOOKS - 1) as f64);
+        let on_the_way: Vec<PoseState> = looks.map(at).collect();
+        [(a, b), (b, a)].into_iter().all(|(own, other)| {
+            let Some(last) = beyond(end, own, other) else { return false };
+            let far = last.iter().copied().max_by(|p, q| p.abs().total_cmp(&q.abs())).unwrap_or(0.0);
+            let parallel = last.iter().all(|d| (d - far).abs() <= CLOSURE_MM);
+            let pressed = |depths: Vec<f64>| depths.iter().all(|d| d * far.signum() <= height + CLOSURE_MM);
+            parallel && on_the_way.iter().chain([end]).all(|s| beyond(s, own, other).is_some_and(pressed))
+        })
+    };
+    height > 0.0 && (towards(states.last(), (low, 1.0)) || towards(states.first(), (high, 0.0)))
+}
+
+/// Height of all the foam that holds a panel off what carries it, mm.
+fn foam_under(assembly: &Assembly, panel: PanelId) -> f64 {
+    let (mut height, mut at) = (0.0, panel);
+    // No part is stuck on more parts than there are.
+    for _ in 0..assembly.joints.len() {
+        let carrier = assembly.joints.iter().find_map(|joint| match &joint.kind {
+            JointKind::Fixed { placement, closing: false, .. } if joint.b == at => {
+                Some((joint.a, placement.raise))
+            }
+            _ => None,
+        });
+        let Some((below, raise)) = carrier else { break };
+        height += raise;
+        at = below;
+    }
+    height
 }
 
 /// Pairs that need not be looked at. Panels that lie in one plane all the way are a matter of layers. A strap goes

@@ -4,11 +4,11 @@ use super::measure::{panels_of, reached, unknown};
 use super::{Found, moving, seen, words};
 use crate::assembly::claims::{Part, PoseId, Predicate, Spot, SpotPlace, Thing};
 use crate::assembly::{JointKind, PanelId};
-use crate::checks::stuck::piece_of;
+use crate::checks::standing::balance;
 use crate::checks::{Subject, closed, envelope, post};
 use crate::findings::Label;
 use crate::geometry::{Point, Polygon, clip_segment, interiors_intersect, pt};
-use crate::motion::{Plate, Point3, PoseState, stance};
+use crate::motion::PoseState;
 use crate::quantity::standard;
 use crate::quantity::tolerance::COINCIDENT_MM;
 
@@ -140,22 +140,11 @@ fn stands(subject: &Subject, pose: PoseId) -> Found {
         Ok(state) => state,
         Err(found) => return found,
     };
-    let mut plates = Vec::new();
-    for (id, panel) in assembly.panels.iter().enumerate() {
-        let paper = piece_of(assembly, id).and_then(|p| assembly.papers.get(p.paper));
-        let Some(paper) = paper else { continue };
-        let Some(grammage) = paper.grammage else {
-            return Found::Unknown(format!("paper `{}` does not say its weight", paper.name));
-        };
-        // The ground is level at height zero, so the world's y becomes the height.
-        let corners: Vec<Point3> = state.corners(id, &panel.polygon).map(|c| [c.x, -c.z, c.y]).collect();
-        plates.push(Plate { corners, grammage });
-    }
-    let low = plates.iter().flat_map(|p| &p.corners).map(|c| c[2]).fold(f64::INFINITY, f64::min);
-    for corner in plates.iter_mut().flat_map(|p| &mut p.corners) {
-        corner[2] -= low;
-    }
-    let Some(found) = stance(&plates) else { return Found::Unknown("the card weighs nothing".into()) };
+    let found = match balance(assembly, state, None) {
+        Ok(Some(found)) => found,
+        Ok(None) => return Found::Unknown("the card weighs nothing".into()),
+        Err(paper) => return Found::Unknown(format!("paper `{paper}` does not say its weight")),
+    };
     if found.is_stable() {
         return Found::truth(true, "");
     }
