@@ -31,7 +31,7 @@ impl Grey {
         let is_dark = |i: &usize| if upright { self.at(line, *i) > 127 } else { self.at(*i, line) > 127 };
         let mut dark = (from..to).filter(is_dark);
         let first = dark.next()?;
-        Some((first, dark.last().unwrap_or(first)))
+        Some((first, dark.next_back().unwrap_or(first)))
     }
 }
 

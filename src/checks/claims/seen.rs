@@ -43,24 +43,21 @@ pub fn shares(subject: &Subject, thing: &Thing, pose: PoseId) -> Result<Shares, 
         };
         view.iter().flatten().filter(shown).flat_map(|s| s.region.clone()).collect()
     };
-    let lying = |of: &[Wanted]| -> Result<Vec<(Vec<PanelId>, Option<Face>, Region)>, String> {
-        let one = |w: &Wanted| {
-            let placed = w.areas.iter().flat_map(|(panel, area)| area.iter().map(|a| laid(state, *panel, a)));
-            let area: Region = placed.collect::<Option<Region>>().ok_or("nothing holds the part")?;
-            Ok((w.areas.iter().map(|(panel, _)| *panel).collect(), w.face, union_all(&area)))
-        };
-        of.iter().map(one).collect()
-    };
-    let of_thing = lying(&wanted(subject, thing)?)?;
-    let whole: f64 = of_thing.iter().map(|(.., area)| region_area(area)).sum();
+    let of_thing: Vec<Lying> = wanted(subject, thing)?
+        .iter()
+        .map(|w| w.lying(state))
+        .collect::<Option<_>>()
+        .ok_or("nothing holds the part")?;
+    let whole: f64 = of_thing.iter().map(|lying| region_area(&lying.area)).sum();
     if whole <= AREA_MM2 {
         return Err("nothing holds the part".into());
     }
     let share = |view: &[Vec<CardSeen>; 2]| {
         // A part is seen from the side that shows more of it; a print from its own.
         let of_side = |side: Face| {
-            let seen = |(panels, face, area): &(Vec<PanelId>, Option<Face>, Region)| {
-                region_area(&intersection(area, &seen_in(view, panels, face.unwrap_or(side))))
+            let seen = |lying: &Lying| {
+                let shown = seen_in(view, &lying.panels, lying.face.unwrap_or(side));
+                region_area(&intersection(&lying.area, &shown))
             };
             of_thing.iter().map(seen).sum::<f64>() / whole
         };
@@ -77,6 +74,22 @@ pub fn shares(subject: &Subject, thing: &Thing, pose: PoseId) -> Result<Shares, 
 struct Wanted {
     areas: Vec<(PanelId, Region)>,
     face: Option<Face>,
+}
+
+/// The same in the world's plane.
+struct Lying {
+    panels: Vec<PanelId>,
+    face: Option<Face>,
+    area: Region,
+}
+
+impl Wanted {
+    fn lying(&self, state: &PoseState) -> Option<Lying> {
+        let placed = self.areas.iter().flat_map(|(panel, area)| area.iter().map(|a| laid(state, *panel, a)));
+        let area: Region = placed.collect::<Option<_>>()?;
+        let panels = self.areas.iter().map(|(panel, _)| *panel).collect();
+        Some(Lying { panels, face: self.face, area: union_all(&area) })
+    }
 }
 
 /// A part is one thing; a picture that runs over several panels has a part on each.
