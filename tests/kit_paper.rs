@@ -151,7 +151,7 @@ fn behind(at: kurbo::Point, page: &Drawing) -> kurbo::Point {
 fn backs_fall_behind_their_fronts() {
     for paper in [Paper::A4, Paper::Letter] {
         let pages = laid(&two_sided().assembly, paper);
-        assert!(pages.len() >= 2 && pages.len() % 2 == 0, "{}", pages.len());
+        assert!(pages.len() >= 2 && pages.len().is_multiple_of(2), "{}", pages.len());
         let mut pictures = 0;
         for pair in pages.chunks(2) {
             let (front, back) = (&pair[0].drawing, &pair[1].drawing);
