@@ -111,6 +111,10 @@ fn every_page_is_well_formed_and_whole_in_itself() {
         let count = |wanted: &str| tags.iter().filter(|(tag, _)| tag == wanted).count();
         assert_eq!((count("h1"), count("main"), count("nav")), (1, 1, 1), "{name}");
         assert_eq!(count("svg"), count("desc"), "{name}: a drawing without a description");
+        for sign in ["**", "\\`", "\\_", "\\|"] {
+            let page = text(made, "guide.html");
+            assert!(!page.contains(sign), "{name}: {sign} is Markdown, and this is a page");
+        }
         let making = making::making(&made.compiled.assembly, &English);
         assert_eq!(count("article"), making.steps.len(), "{name}: not every step is told");
     }

@@ -21,7 +21,7 @@ pub struct Ruler<'a> {
 
 pub struct CutList {
     pub(super) rows: Vec<Row>,
-    pub(super) notes: Vec<String>,
+    pub(super) notes: Vec<Note>,
     title: String,
     /// Inches, millimetres.
     pub(super) steps: [String; 2],
@@ -134,7 +134,7 @@ impl CutList {
             }
         }
         for note in &self.notes {
-            let _ = writeln!(out, "\n{note}");
+            let _ = writeln!(out, "\n{}", note.markdown());
         }
         out
     }
@@ -273,15 +273,47 @@ fn step(ruler: &Ruler) -> String {
 }
 
 /// What the second check of a rounded list found.
-fn verdict(ruler: &Ruler) -> Vec<String> {
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Note {
+    Works(String),
+    /// The list is not to be used.
+    Warning(String),
+    /// A reason why not.
+    Fault(String),
+}
+
+impl Note {
+    /// Names stand in quotation marks here, as in a text for people.
+    pub(super) fn text(&self) -> String {
+        let (Self::Works(text) | Self::Warning(text) | Self::Fault(text)) = self;
+        let mut opens = false;
+        let quoted = |c: char| match c {
+            '`' => {
+                opens = !opens;
+                if opens { '“' } else { '”' }
+            }
+            other => other,
+        };
+        text.chars().map(quoted).collect()
+    }
+
+    fn markdown(&self) -> String {
+        match self {
+            Self::Works(text) => plain(text),
+            Self::Warning(text) => format!("**{}**", plain(text)),
+            Self::Fault(text) => format!("- {}", plain(text)),
+        }
+    }
+}
+
+fn verdict(ruler: &Ruler) -> Vec<Note> {
     let column = if ruler.units == Units::Inch { "inches" } else { "millimetres" };
     if ruler.faults.is_empty() {
-        return vec![format!("The list in {column} was checked again as rounded: it works.")];
+        return vec![Note::Works(format!("The list in {column} was checked again as rounded: it works."))];
     }
-    let mut lines =
-        vec![format!("**Do not use the list in {column}**: rounded like this the card no longer works.")];
-    lines.extend(ruler.faults.iter().map(|f| format!("- {}", plain(f))));
-    lines
+    let warning = format!("Do not use the list in {column}: rounded like this the card no longer works.");
+    let faults = ruler.faults.iter().map(|fault| Note::Fault(fault.clone()));
+    [Note::Warning(warning)].into_iter().chain(faults).collect()
 }
 
 /// Text that Markdown leaves alone. A `_` within a word marks nothing (CommonMark 0.31, 6.2) and stays readable.

@@ -103,7 +103,7 @@ impl Writer<'_> {
         let rows = self.material.plans.iter().filter_map(|p| {
             let paper = self.assembly.papers.get(p.paper)?;
             let weight = match paper.grammage {
-                Some(gsm) => format!("{} g/m²", say_number(gsm)),
+                Some(gsm) => format!("{} g/m²", say_number(gsm.round())),
                 None => words.unknown.into(),
             };
             let thick = Line::default()
@@ -243,7 +243,7 @@ impl Writer<'_> {
                 rows,
             }));
         }
-        blocks.push(Block::List(list.notes.iter().map(|n| Line::text(n)).collect()));
+        blocks.push(Block::List(list.notes.iter().map(|n| Line::text(&n.text())).collect()));
         self.section("cut-list", words.cut_list, blocks)
     }
 
