@@ -150,7 +150,7 @@ impl Planar {
             let ring = self.ring(cycle);
             let twice_area = twice_area(&ring);
             if twice_area > 0 {
-                bounding.push(Bounding { ring, twice_area, face: faces.len() });
+                bounding.push(Bounding::new(ring, twice_area, faces.len()));
                 faces.push(Face { outer: cycle.clone(), holes: Vec::new() });
             } else if let Some(leftmost) = ring.into_iter().min() {
                 inner.push((cycle, leftmost));
@@ -158,7 +158,7 @@ impl Planar {
         }
         // The face round a node: that of the least ring that holds it.
         let face_round = |node: Node| {
-            let holding = bounding.iter().filter(|bounding| holds(&bounding.ring, node));
+            let holding = bounding.iter().filter(|bounding| bounding.holds(node));
             holding.min_by_key(|bounding| bounding.twice_area).map_or(UNBOUNDED, |bounding| bounding.face)
         };
         for (cycle, leftmost) in inner {
@@ -185,8 +185,30 @@ impl Planar {
 /// The outer ring of a face.
 struct Bounding {
     ring: Vec<Node>,
+    /// Top left and bottom right corner of its box.
+    box_corners: [Node; 2],
     twice_area: i128,
     face: usize,
+}
+
+impl Bounding {
+    fn new(ring: Vec<Node>, twice_area: i128, face: usize) -> Self {
+        let ends = |at: fn(&Node) -> i64| {
+            let values = || ring.iter().map(at);
+            (values().min().unwrap_or(0), values().max().unwrap_or(0))
+        };
+        let ((left, right), (top, bottom)) = (ends(|n| n.x), ends(|n| n.y));
+        let box_corners = [Node { x: left, y: top }, Node { x: right, y: bottom }];
+        Self { ring, box_corners, twice_area, face }
+    }
+
+    /// Nothing outside the box is inside the ring; most rings are told apart by that.
+    fn holds(&self, node: Node) -> bool {
+        let [least, greatest] = self.box_corners;
+        (least.x..=greatest.x).contains(&node.x)
+            && (least.y..=greatest.y).contains(&node.y)
+            && holds(&self.ring, node)
+    }
 }
 
 /// The closed walks round the faces, and for every half-edge the walk it is in (`usize::MAX` for an edge left out).

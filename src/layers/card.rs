@@ -84,20 +84,12 @@ struct Group {
 pub fn card(assembly: &Assembly, pose: &PoseState) -> Card {
     let leaves = leaves(assembly, pose);
     let mut card = Card { flat: is_flat(pose), leaves, ..Card::default() };
-    let placed: Vec<usize> =
-        (0..card.leaves.len()).filter(|l| frame(pose, card.leaves[*l].panel).is_some()).collect();
-    let groups = if card.flat { vec![placed] } else { planes(&card.leaves, pose, &placed) };
-    for members in groups {
-        let Some(group) = Group::new(assembly, pose, &card.leaves, members, card.flat) else { continue };
+    for group in groups(assembly, pose, &card.leaves, card.flat) {
         let layering = group.state.layering();
         match layering.solve(&group.facts) {
             Ok(order) => card.take(assembly, &group, &layering, &order),
             Err(core) => {
-                let mut joints: Vec<JointId> =
-                    core.iter().filter_map(|f| group.because.get(*f).copied()).collect();
-                joints.sort_unstable();
-                joints.dedup();
-                card.contradiction.get_or_insert(Contradiction { joints });
+                card.contradiction.get_or_insert(group.contradiction(&core));
                 // The picture still needs some order: the folds and what is stuck, as far as they go together.
                 let kept: Vec<Fact> = group
                     .facts
@@ -113,6 +105,20 @@ pub fn card(assembly: &Assembly, pose: &PoseState) -> Card {
         }
     }
     card
+}
+
+/// [`Card::contradiction`] alone, without what is seen and how thick the card is.
+pub fn contradiction(assembly: &Assembly, pose: &PoseState) -> Option<Contradiction> {
+    let groups = groups(assembly, pose, &leaves(assembly, pose), is_flat(pose));
+    groups
+        .iter()
+        .find_map(|group| Some(group.contradiction(&group.state.layering().solve(&group.facts).err()?)))
+}
+
+fn groups(assembly: &Assembly, pose: &PoseState, leaves: &[CardLeaf], flat: bool) -> Vec<Group> {
+    let placed: Vec<usize> = (0..leaves.len()).filter(|l| frame(pose, leaves[*l].panel).is_some()).collect();
+    let groups = if flat { vec![placed] } else { planes(leaves, pose, &placed) };
+    groups.into_iter().filter_map(|members| Group::new(assembly, pose, leaves, members, flat)).collect()
 }
 
 fn frame(pose: &PoseState, panel: PanelId) -> Option<Iso> {
@@ -226,6 +232,14 @@ impl Group {
         }
         group.weave(assembly, leaves);
         Some(group)
+    }
+
+    /// The joints that facts which cannot all hold come from.
+    fn contradiction(&self, core: &[usize]) -> Contradiction {
+        let mut joints: Vec<JointId> = core.iter().filter_map(|f| self.because.get(*f).copied()).collect();
+        joints.sort_unstable();
+        joints.dedup();
+        Contradiction { joints }
     }
 
     /// The group's faces that belong to a panel.
@@ -532,19 +546,24 @@ impl Card {
         };
         // Where a leaf's underside lies: on the leaf below, and no nearer to a leaf it is foamed to than the foam is
         // high. `tops` are the upper sides of the leaves below, in order.
+        let foams: Vec<(PanelId, PanelId, f64)> = assembly
+            .joints
+            .iter()
+            .filter_map(|j| match &j.kind {
+                JointKind::Fixed { placement, foam: true, .. } => Some((j.a, j.b, placement.raise)),
+                _ => None,
+            })
+            .collect();
         let foot = |below: &[usize], tops: &[f64], face: usize| -> f64 {
             let panel = panel_of(face);
-            let held_off = assembly.joints.iter().filter_map(|j| match &j.kind {
-                JointKind::Fixed { placement, foam: true, .. } => {
-                    let target = match (Some(j.a) == panel, Some(j.b) == panel) {
-                        (false, true) => j.a,
-                        (true, false) => j.b,
-                        _ => return None,
-                    };
-                    let at = below.iter().position(|f| panel_of(*f) == Some(target))?;
-                    Some(tops.get(at)? + placement.raise)
-                }
-                _ => None,
+            let held_off = foams.iter().filter_map(|&(a, b, raise)| {
+                let target = match (Some(a) == panel, Some(b) == panel) {
+                    (false, true) => a,
+                    (true, false) => b,
+                    _ => return None,
+                };
+                let at = below.iter().position(|f| panel_of(*f) == Some(target))?;
+                Some(tops.get(at)? + raise)
             });
             held_off.fold(tops.last().copied().unwrap_or(0.0), f64::max)
         };

@@ -1,12 +1,13 @@
 //! Layer orders of a flat state: found, counted, forced, or refuted by the smallest set of facts.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use batsat::{BasicSolver, Lit, SolverInterface, Var, lbool};
 
 use super::flat::{FlatState, JointFold};
 pub use super::rules::RuleCounts;
 use super::rules::{Literal, Pair, Rules, not};
+use crate::geometry::Cell;
 use crate::motion::Fold;
 
 /// Something known about the order. Facts between faces that do not overlap say nothing.
@@ -170,8 +171,7 @@ impl Layering<'_> {
         match fact {
             Fact::Above { upper, lower } => one(self.rules.above(upper, lower)),
             Fact::Stuck { a, b } => {
-                let others =
-                    (0..self.state.faces.len()).filter(|&k| k != a && k != b && self.all_overlap(a, b, k));
+                let others = self.over_both(a, b).into_iter();
                 others.filter_map(|k| self.rules.not_between(a, b, k)).flatten().collect()
             }
             Fact::Outside { a, b, face } => {
@@ -193,8 +193,13 @@ impl Layering<'_> {
         }
     }
 
-    fn all_overlap(&self, a: usize, b: usize, c: usize) -> bool {
-        self.rules.cells.iter().any(|cell| [a, b, c].iter().all(|f| cell.covered_by.contains(f)))
+    /// The faces that have a place in common with both.
+    fn over_both(&self, a: usize, b: usize) -> BTreeSet<usize> {
+        let covers = |cell: &&Cell| [a, b].iter().all(|f| cell.covered_by.binary_search(f).is_ok());
+        let mut faces: BTreeSet<usize> =
+            self.rules.cells.iter().filter(covers).flat_map(|cell| cell.covered_by.iter().copied()).collect();
+        faces.retain(|f| *f != a && *f != b);
+        faces
     }
 }
 

@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::flat::{FlatJoint, FlatState, JointFold};
 use super::stack::cells;
-use crate::geometry::{Cell, Point, Segment, clip_segment};
+use crate::geometry::{Cell, Point, Rect, Segment, clip_segment};
 use crate::quantity::tolerance::COINCIDENT_MM;
 
 /// A pair of faces, the lower index first; its variable is true when the first lies above.
@@ -57,8 +57,9 @@ impl Rules {
         for (i, j, k) in triples {
             rules.transitive(i, j, k);
         }
+        let boxes: Vec<Rect> = state.faces.iter().map(|f| f.polygon.bounds()).collect();
         for (k, joint) in state.joints.iter().enumerate() {
-            rules.crossed(state, joint);
+            rules.crossed(state, joint, &boxes);
             for other in state.joints.iter().skip(k + 1) {
                 rules.meeting(state, joint, other);
             }
@@ -90,9 +91,11 @@ impl Rules {
     }
 
     /// A face that the joint's line crosses lies above both its faces or below both.
-    fn crossed(&mut self, state: &FlatState, joint: &FlatJoint) {
+    fn crossed(&mut self, state: &FlatState, joint: &FlatJoint, boxes: &[Rect]) {
+        let line = joint.line.bounds();
         for face in 0..state.faces.len() {
-            if face == joint.a
+            if !line.touches(&boxes[face], BESIDE_MM)
+                || face == joint.a
                 || face == joint.b
                 || joint.through.contains(&face)
                 || !crosses(state, joint, face)
