@@ -11,7 +11,7 @@ use super::order::{Fact, Order};
 use super::stack::Side as From;
 use crate::assembly::{Assembly, Face, Fold, JointId, JointKind, PanelId, SlideHow};
 use crate::geometry::{
-    Point, Polygon, Region, Segment, difference, interiors_intersect, intersection, pt, region_area,
+    Point, Polygon, Rect, Region, Segment, difference, interiors_intersect, intersection, pt, region_area,
     region_centroid,
 };
 use crate::motion::{self, Iso, PoseState, Vec3};
@@ -78,6 +78,10 @@ struct Group {
     facts: Vec<Fact>,
     /// The joint each fact comes from.
     because: Vec<JointId>,
+    /// By panel, the faces that belong to it.
+    by_panel: BTreeMap<PanelId, Vec<usize>>,
+    /// By face.
+    boxes: Vec<Rect>,
 }
 
 /// Works out the layers of the card in a pose.
@@ -226,11 +230,17 @@ impl Group {
                 Polygon::new(ring(&leaf.polygon.outer), leaf.polygon.holes.iter().map(ring).collect());
             state.faces.push(FlatFace { polygon, up: here.front().z > 0.0 });
         }
-        let mut group = Self { leaves: members, state, facts: Vec::new(), because: Vec::new() };
+        let mut by_panel: BTreeMap<PanelId, Vec<usize>> = BTreeMap::new();
+        for (face, leaf) in members.iter().enumerate() {
+            by_panel.entry(leaves.get(*leaf)?.panel).or_default().push(face);
+        }
+        let boxes = state.faces.iter().map(|f| f.polygon.bounds()).collect();
+        let (facts, because) = (Vec::new(), Vec::new());
+        let mut group = Self { leaves: members, state, facts, because, by_panel, boxes };
         for (id, joint) in assembly.joints.iter().enumerate() {
             group.joint(assembly, pose, leaves, id, joint, &world_to_plane);
         }
-        group.weave(assembly, leaves);
+        group.weave(assembly);
         Some(group)
     }
 
@@ -243,10 +253,8 @@ impl Group {
     }
 
     /// The group's faces that belong to a panel.
-    fn faces(&self, leaves: &[CardLeaf], panel: PanelId) -> Vec<usize> {
-        (0..self.leaves.len())
-            .filter(|f| self.leaves.get(*f).and_then(|l| leaves.get(*l)).is_some_and(|l| l.panel == panel))
-            .collect()
+    fn faces(&self, panel: PanelId) -> Vec<usize> {
+        self.by_panel.get(&panel).cloned().unwrap_or_default()
     }
 
     fn fact(&mut self, joint: JointId, fact: Fact) {
@@ -278,7 +286,7 @@ impl Group {
         joint: &crate::assembly::Joint,
         world_to_plane: &Iso,
     ) {
-        let (a, b) = (self.faces(leaves, joint.a), self.faces(leaves, joint.b));
+        let (a, b) = (self.faces(joint.a), self.faces(joint.b));
         if a.is_empty() || b.is_empty() {
             return;
         }
@@ -306,7 +314,7 @@ impl Group {
                     (true, Fold::Valley) => JointFold::Folded(motion::Fold::Valley),
                     (true, Fold::Mountain) => JointFold::Folded(motion::Fold::Mountain),
                 };
-                let through = self.passed(assembly, leaves, *piece);
+                let through = self.passed(assembly, *piece);
                 self.state.joints.push(FlatJoint { a: fa, b: fb, line, fold, through });
                 if folded {
                     let joint = self.state.joints.len() - 1;
@@ -315,6 +323,18 @@ impl Group {
             }
             JointKind::Fixed { placement, area, .. } => {
                 self.side(id, &a, &b, placement.side);
+                let lying = |(target, part): (usize, usize)| {
+                    (target, part, self.is_stuck_all_over(target, part, area))
+                };
+                let lying: Vec<(usize, usize, bool)> =
+                    a.iter().flat_map(|t| b.iter().map(move |p| (*t, *p))).map(lying).collect();
+                // Where the glue is matters only to what could lie beside it.
+                if lying.iter().all(|(.., all_over)| *all_over) {
+                    for (a, b, _) in lying {
+                        self.fact(id, Fact::Stuck { a, b });
+                    }
+                    return;
+                }
                 let Some(frame) = frame(pose, joint.a) else { return };
                 let here = *world_to_plane * frame;
                 let place = |p: &Point| {
@@ -328,28 +348,32 @@ impl Group {
                     .collect();
                 // A sheet may lie between parts that are stuck at their edges only, but not where the glue is, unless
                 // it is stuck there itself: then the glue is on it.
-                let in_glue =
-                    |f: &FlatFace| glued.iter().any(|g| interiors_intersect(&f.polygon, g, COINCIDENT_MM));
+                let spots: Vec<Rect> = glued.iter().map(Polygon::bounds).collect();
+                let in_glue = |face: usize, f: &FlatFace| {
+                    let near = |spot: &Rect| self.boxes.get(face).is_some_and(|b| b.touches(spot, 0.0));
+                    let mut near = glued.iter().zip(&spots).filter(|(_, spot)| near(spot));
+                    near.any(|(g, _)| interiors_intersect(&f.polygon, g, COINCIDENT_MM))
+                };
                 let also_stuck: Vec<usize> = assembly
                     .joints
                     .iter()
                     .filter(|j| matches!(j.kind, JointKind::Fixed { .. }))
                     .filter(|j| [j.a, j.b].iter().any(|p| [joint.a, joint.b].contains(p)))
                     .flat_map(|j| [j.a, j.b])
-                    .flat_map(|panel| self.faces(leaves, panel))
+                    .flat_map(|panel| self.faces(panel))
                     .collect();
                 let faces = self.state.faces.iter().enumerate();
                 let held: Vec<usize> = faces
-                    .filter(|(id, f)| !also_stuck.contains(id) && in_glue(f))
+                    .filter(|(id, f)| !also_stuck.contains(id) && in_glue(*id, f))
                     .map(|(id, _)| id)
                     .collect();
-                for (target, part) in a.iter().flat_map(|t| b.iter().map(move |p| (*t, *p))) {
-                    if self.is_stuck_all_over(target, part, area) {
-                        self.fact(id, Fact::Stuck { a: target, b: part });
+                for (a, b, all_over) in lying {
+                    if all_over {
+                        self.fact(id, Fact::Stuck { a, b });
                         continue;
                     }
-                    for face in held.iter() {
-                        self.fact(id, Fact::Outside { a: target, b: part, face: *face });
+                    for &face in &held {
+                        self.fact(id, Fact::Outside { a, b, face });
                     }
                 }
             }
@@ -373,11 +397,11 @@ impl Group {
                     let bridges: Vec<usize> = assembly
                         .pieces
                         .get(*piece)
-                        .map(|p| p.panels.iter().flat_map(|panel| self.faces(leaves, *panel)).collect())
+                        .map(|p| p.panels.iter().flat_map(|panel| self.faces(*panel)).collect())
                         .unwrap_or_default();
                     self.side(id, &b, &bridges, relative(&self.state, &b, &a, placement.side));
                     if around.contains(piece) {
-                        self.wrap(id, assembly, leaves, (joint.a, joint.b, placement.side), &bridges);
+                        self.wrap(id, assembly, (joint.a, joint.b, placement.side), &bridges);
                     }
                 }
             }
@@ -410,16 +434,15 @@ impl Group {
         &mut self,
         id: JointId,
         assembly: &Assembly,
-        leaves: &[CardLeaf],
         (target, part, side): (PanelId, PanelId, Face),
         bars: &[usize],
     ) {
-        let (ground, sliding) = (self.faces(leaves, target), self.faces(leaves, part));
+        let (ground, sliding) = (self.faces(target), self.faces(part));
         let facing = |group: &Self, face: usize| group.state.faces.get(face).is_some_and(|f| f.up);
         let Some(up) = sliding.first().map(|f| facing(self, *f)) else { return };
         let piece = assembly.panels.get(part).and_then(|p| assembly.pieces.get(p.piece));
         for panel in piece.iter().flat_map(|p| p.panels.iter().copied()).filter(|p| *p != part) {
-            for face in self.faces(leaves, panel) {
+            for face in self.faces(panel) {
                 let away = relative(&self.state, &[face], &ground, side);
                 let to_bar = if facing(self, face) == up { away } else { away.opposite() };
                 self.side(id, &[face], bars, to_bar);
@@ -428,13 +451,13 @@ impl Group {
     }
 
     /// Leaves whose slots a strap's folds pass through: those of the panel it goes around.
-    fn passed(&self, assembly: &Assembly, leaves: &[CardLeaf], piece: usize) -> Vec<usize> {
+    fn passed(&self, assembly: &Assembly, piece: usize) -> Vec<usize> {
         assembly
             .joints
             .iter()
             .filter(|j| matches!(j.kind, JointKind::Slide { how: SlideHow::Strap { .. }, .. }))
             .filter(|j| assembly.panels.get(j.b).is_some_and(|p| p.piece == piece))
-            .flat_map(|j| self.faces(leaves, j.a))
+            .flat_map(|j| self.faces(j.a))
             .collect()
     }
 
@@ -450,13 +473,13 @@ impl Group {
     }
 
     /// A woven tongue: its parts lie in front and behind by turns, and go on through the slots.
-    fn weave(&mut self, assembly: &Assembly, leaves: &[CardLeaf]) {
+    fn weave(&mut self, assembly: &Assembly) {
         for (id, joint) in assembly.joints.iter().enumerate() {
             let JointKind::Slide { how: SlideHow::Through { cutouts, .. }, placement, .. } = &joint.kind
             else {
                 continue;
             };
-            let (a, b) = (self.faces(leaves, joint.a), self.faces(leaves, joint.b));
+            let (a, b) = (self.faces(joint.a), self.faces(joint.b));
             // Leaves were cut off slot by slot, so they come in the order of the slots.
             let mut side = placement.side;
             let last = b.len().min(cutouts.len() + 1);

@@ -7,7 +7,6 @@ use batsat::{BasicSolver, Lit, SolverInterface, Var, lbool};
 use super::flat::{FlatState, JointFold};
 pub use super::rules::RuleCounts;
 use super::rules::{Literal, Pair, Rules, not};
-use crate::geometry::Cell;
 use crate::motion::Fold;
 
 /// Something known about the order. Facts between faces that do not overlap say nothing.
@@ -195,9 +194,11 @@ impl Layering<'_> {
 
     /// The faces that have a place in common with both.
     fn over_both(&self, a: usize, b: usize) -> BTreeSet<usize> {
-        let covers = |cell: &&Cell| [a, b].iter().all(|f| cell.covered_by.binary_search(f).is_ok());
-        let mut faces: BTreeSet<usize> =
-            self.rules.cells.iter().filter(covers).flat_map(|cell| cell.covered_by.iter().copied()).collect();
+        let (of_a, of_b) = (self.rules.cells_of(a), self.rules.cells_of(b));
+        let (fewer, other) = if of_a.len() < of_b.len() { (of_a, b) } else { (of_b, a) };
+        let cells = fewer.iter().filter_map(|&cell| self.rules.cells.get(cell));
+        let cells = cells.filter(|cell| cell.covered_by.binary_search(&other).is_ok());
+        let mut faces: BTreeSet<usize> = cells.flat_map(|cell| cell.covered_by.iter().copied()).collect();
         faces.retain(|f| *f != a && *f != b);
         faces
     }

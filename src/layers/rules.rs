@@ -35,6 +35,8 @@ pub(crate) struct Rules {
     pub(crate) clauses: Vec<Vec<Literal>>,
     pub(crate) counts: RuleCounts,
     pub(crate) cells: Vec<Cell>,
+    /// By face, the cells that it covers.
+    cells_of: Vec<Vec<usize>>,
 }
 
 impl Rules {
@@ -42,8 +44,10 @@ impl Rules {
         let cells = cells(state);
         let mut pairs = BTreeSet::new();
         let mut triples = BTreeSet::new();
-        for cell in &cells {
+        let mut cells_of: Vec<Vec<usize>> = vec![Vec::new(); state.faces.len()];
+        for (number, cell) in cells.iter().enumerate() {
             let stack = &cell.covered_by;
+            stack.iter().for_each(|&face| cells_of[face].push(number));
             for (x, &i) in stack.iter().enumerate() {
                 for (y, &j) in stack.iter().enumerate().skip(x + 1) {
                     pairs.insert((i, j));
@@ -53,7 +57,8 @@ impl Rules {
         }
         let pairs: Vec<Pair> = pairs.into_iter().collect();
         let index = pairs.iter().enumerate().map(|(variable, &pair)| (pair, variable)).collect();
-        let mut rules = Self { pairs, index, clauses: Vec::new(), counts: RuleCounts::default(), cells };
+        let (clauses, counts) = (Vec::new(), RuleCounts::default());
+        let mut rules = Self { pairs, index, clauses, counts, cells, cells_of };
         for (i, j, k) in triples {
             rules.transitive(i, j, k);
         }
@@ -66,6 +71,11 @@ impl Rules {
         }
         rules.counts.folded_joints = state.joints.iter().filter(|j| is_folded(j)).count();
         rules
+    }
+
+    /// The cells that a face covers.
+    pub(crate) fn cells_of(&self, face: usize) -> &[usize] {
+        self.cells_of.get(face).map_or(&[], Vec::as_slice)
     }
 
     /// The literal "`upper` lies above `lower`", when the two overlap.
