@@ -16,6 +16,7 @@ use crate::geometry::{
 };
 use crate::motion::{self, Iso, PoseState, Vec3};
 use crate::quantity::tolerance::{AREA_MM2, COINCIDENT_MM, PARALLEL_DEG, SAME_PLANE_MM};
+use rayon::prelude::*;
 
 /// Joints are looked at up to this far from their line when leaves are woven through slots, mm.
 const FAR_MM: f64 = 10_000.0;
@@ -84,6 +85,22 @@ struct Group {
     boxes: Vec<Rect>,
 }
 
+/// Layouts that agree to this, mm, are one: the grid on which they are laid over each other is no finer.
+const SAME_PLACE_MM: f64 = 1e-6;
+
+/// A corner in steps of [`SAME_PLACE_MM`].
+type Corner = (i64, i64);
+
+/// What makes two layer problems the same.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+struct Problem {
+    /// Rings of corners, and whether the front is up.
+    faces: Vec<(Vec<Vec<Corner>>, bool)>,
+    joints: Vec<(usize, usize, [Corner; 2], Option<motion::Fold>, Vec<usize>)>,
+    facts: Vec<Fact>,
+    because: Vec<JointId>,
+}
+
 /// Works out the layers of the card in a pose.
 pub fn card(assembly: &Assembly, pose: &PoseState) -> Card {
     let leaves = leaves(assembly, pose);
@@ -111,12 +128,26 @@ pub fn card(assembly: &Assembly, pose: &PoseState) -> Card {
     card
 }
 
-/// [`Card::contradiction`] alone, without what is seen and how thick the card is.
-pub fn contradiction(assembly: &Assembly, pose: &PoseState) -> Option<Contradiction> {
-    let groups = groups(assembly, pose, &leaves(assembly, pose), is_flat(pose));
-    groups
-        .iter()
-        .find_map(|group| Some(group.contradiction(&group.state.layering().solve(&group.facts).err()?)))
+/// [`Card::contradiction`] alone for every pose, without what is seen and how thick the card is. While a card opens,
+/// what lies on one page is the same layer problem at every station; it is solved once.
+pub fn contradictions(assembly: &Assembly, poses: &[PoseState]) -> Vec<Option<Contradiction>> {
+    let groups: Vec<Vec<Group>> =
+        poses.par_iter().map(|pose| groups(assembly, pose, &leaves(assembly, pose), is_flat(pose))).collect();
+    let mut first_with: BTreeMap<Problem, &Group> = BTreeMap::new();
+    let problems: Vec<Vec<Problem>> =
+        groups.iter().map(|of_pose| of_pose.iter().map(Group::problem).collect()).collect();
+    for (group, problem) in groups.iter().flatten().zip(problems.iter().flatten()) {
+        first_with.entry(problem.clone()).or_insert(group);
+    }
+    let solved: BTreeMap<Problem, Option<Contradiction>> = first_with
+        .into_par_iter()
+        .map(|(problem, group)| {
+            let core = group.state.layering().solve(&group.facts).err();
+            (problem, core.map(|core| group.contradiction(&core)))
+        })
+        .collect();
+    let found = |problem| solved.get(problem).cloned().flatten();
+    problems.iter().map(|of_pose| of_pose.iter().find_map(found)).collect()
 }
 
 fn groups(assembly: &Assembly, pose: &PoseState, leaves: &[CardLeaf], flat: bool) -> Vec<Group> {
@@ -242,6 +273,26 @@ impl Group {
         }
         group.weave(assembly);
         Some(group)
+    }
+
+    /// All that the order of the layers depends on.
+    fn problem(&self) -> Problem {
+        let step = |mm: f64| (mm / SAME_PLACE_MM).round() as i64;
+        let place = |p: &Point| (step(p.x), step(p.y));
+        let face = |f: &FlatFace| (f.polygon.rings().map(|r| r.iter().map(place).collect()).collect(), f.up);
+        let joint = |j: &FlatJoint| {
+            let folded = match j.fold {
+                JointFold::Open => None,
+                JointFold::Folded(fold) => Some(fold),
+            };
+            (j.a, j.b, [place(&j.line.start), place(&j.line.end)], folded, j.through.clone())
+        };
+        Problem {
+            faces: self.state.faces.iter().map(face).collect(),
+            joints: self.state.joints.iter().map(joint).collect(),
+            facts: self.facts.clone(),
+            because: self.because.clone(),
+        }
     }
 
     /// The joints that facts which cannot all hold come from.

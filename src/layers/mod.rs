@@ -12,7 +12,7 @@ mod rules;
 mod stack;
 mod vertex;
 
-pub use card::{Card, CardLeaf, CardSeen, Contradiction, Thickest, card, contradiction, views};
+pub use card::{Card, CardLeaf, CardSeen, Contradiction, Thickest, card, contradictions, views};
 pub use edges::{EdgeOn, EdgesOn, edges_on};
 pub use flat::{FlatFace, FlatJoint, FlatState, JointFold, NotFlat};
 pub use order::{Fact, Layering, Order, Orders, RuleCounts};

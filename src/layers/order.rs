@@ -209,13 +209,19 @@ struct Solver {
     solver: BasicSolver,
     variables: Vec<Var>,
     switches: Vec<Var>,
+    /// The clause being added.
+    clause: Vec<Lit>,
 }
 
 impl Solver {
     fn new(layering: &Layering<'_>) -> Self {
         let mut solver = BasicSolver::default();
         let variables = layering.rules.pairs.iter().map(|_| solver.new_var_default()).collect();
-        let mut this = Self { solver, variables, switches: Vec::new() };
+        let mut this = Self { solver, variables, switches: Vec::new(), clause: Vec::new() };
+        for ring in &layering.rules.rings {
+            this.require(ring, None);
+            this.require(&ring.map(not), None);
+        }
         for clause in &layering.rules.clauses {
             this.require(clause, None);
         }
@@ -227,9 +233,12 @@ impl Solver {
     }
 
     fn require(&mut self, clause: &[Literal], switch: Option<Var>) {
-        let mut lits: Vec<Lit> = clause.iter().map(|&l| self.literal(l)).collect();
+        let mut lits = std::mem::take(&mut self.clause);
+        lits.clear();
+        lits.extend(clause.iter().map(|&l| self.literal(l)));
         lits.extend(switch.map(|s| Lit::new(s, false)));
         self.solver.add_clause_reuse(&mut lits);
+        self.clause = lits;
     }
 
     /// Solves under the chosen facts; gives those to blame when they contradict each other.

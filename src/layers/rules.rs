@@ -3,7 +3,7 @@
 //! Rules after Justin, "Towards a mathematical theory of origami", 1997; names as in Hull and Zakharevich, "Flat origami
 //! is Turing complete", 2023.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use super::flat::{FlatJoint, FlatState, JointFold};
 use super::stack::cells;
@@ -18,6 +18,9 @@ pub(crate) type Literal = (usize, bool);
 /// How far beside a line the sides of a joint are looked at, in mm.
 const BESIDE_MM: f64 = 2.0 * COINCIDENT_MM;
 
+/// Triples of faces that are collected before repeated ones are sorted out.
+const MOST_REPEATED: usize = 1 << 20;
+
 /// How many rules of each kind a state has.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct RuleCounts {
@@ -30,8 +33,14 @@ pub struct RuleCounts {
 
 /// Variables and clauses of a state.
 pub(crate) struct Rules {
+    /// In rising order.
     pub(crate) pairs: Vec<Pair>,
-    pub(crate) index: BTreeMap<Pair, usize>,
+    /// By face, where the pairs begin whose lower index it is; one more for the end.
+    begins: Vec<usize>,
+    /// Of three faces in one place the first does not lie above the second, that above the third and that above the
+    /// first, nor all the other way round. There are millions of these where hundreds lie on one place, so they are kept
+    /// apart from the other clauses.
+    pub(crate) rings: Vec<[Literal; 3]>,
     pub(crate) clauses: Vec<Vec<Literal>>,
     pub(crate) counts: RuleCounts,
     pub(crate) cells: Vec<Cell>,
@@ -42,23 +51,34 @@ pub(crate) struct Rules {
 impl Rules {
     pub(crate) fn of(state: &FlatState) -> Self {
         let cells = cells(state);
-        let mut pairs = BTreeSet::new();
-        let mut triples = BTreeSet::new();
+        let mut pairs = Vec::new();
+        let mut triples = Vec::new();
+        let mut room = MOST_REPEATED;
         let mut cells_of: Vec<Vec<usize>> = vec![Vec::new(); state.faces.len()];
         for (number, cell) in cells.iter().enumerate() {
             let stack = &cell.covered_by;
             stack.iter().for_each(|&face| cells_of[face].push(number));
             for (x, &i) in stack.iter().enumerate() {
                 for (y, &j) in stack.iter().enumerate().skip(x + 1) {
-                    pairs.insert((i, j));
+                    pairs.push((i, j));
                     triples.extend(stack.iter().skip(y + 1).map(|&k| (i, j, k)));
                 }
             }
+            // Many cells repeat the same triples, which must not pile up.
+            if triples.len() > room {
+                triples.sort_unstable();
+                triples.dedup();
+                room = 2 * triples.len() + MOST_REPEATED;
+            }
         }
-        let pairs: Vec<Pair> = pairs.into_iter().collect();
-        let index = pairs.iter().enumerate().map(|(variable, &pair)| (pair, variable)).collect();
-        let (clauses, counts) = (Vec::new(), RuleCounts::default());
-        let mut rules = Self { pairs, index, clauses, counts, cells, cells_of };
+        pairs.sort_unstable();
+        pairs.dedup();
+        triples.sort_unstable();
+        triples.dedup();
+        let begins =
+            (0..=state.faces.len()).map(|face| pairs.partition_point(|pair| pair.0 < face)).collect();
+        let (rings, clauses, counts) = (Vec::with_capacity(triples.len()), Vec::new(), RuleCounts::default());
+        let mut rules = Self { pairs, begins, rings, clauses, counts, cells, cells_of };
         for (i, j, k) in triples {
             rules.transitive(i, j, k);
         }
@@ -81,16 +101,17 @@ impl Rules {
     /// The literal "`upper` lies above `lower`", when the two overlap.
     pub(crate) fn above(&self, upper: usize, lower: usize) -> Option<Literal> {
         let first = upper < lower;
-        let pair = if first { (upper, lower) } else { (lower, upper) };
-        self.index.get(&pair).map(|&variable| (variable, first))
+        let (face, other) = if first { (upper, lower) } else { (lower, upper) };
+        let (from, to) = (*self.begins.get(face)?, *self.begins.get(face + 1)?);
+        let place = self.pairs.get(from..to)?.binary_search_by_key(&other, |pair| pair.1).ok()?;
+        Some((from + place, first))
     }
 
     fn transitive(&mut self, i: usize, j: usize, k: usize) {
         let (Some(ij), Some(jk), Some(ki)) = (self.above(i, j), self.above(j, k), self.above(k, i)) else {
             return;
         };
-        self.clauses.push(vec![ij, jk, ki]);
-        self.clauses.push([ij, jk, ki].map(not).to_vec());
+        self.rings.push([ij, jk, ki]);
         self.counts.transitivity += 1;
     }
 

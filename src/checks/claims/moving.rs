@@ -11,7 +11,7 @@ use crate::checks::Subject;
 use crate::checks::stuck::panel_name;
 use crate::findings::Label;
 use crate::geometry::{Point, Segment, pt};
-use crate::layers::{self, Contradiction};
+use crate::layers;
 use crate::motion::{
     BodyId, Clash, FaultKind, Iso, Lowered, Pose, PoseFault, PoseState, State, lower, stand_lowered,
 };
@@ -79,9 +79,7 @@ fn leg_moves(assembly: &Assembly, lowered: &Lowered, leg: &[Move], start: &[(Joi
             others: joint.map(label).into_iter().collect(),
         };
     }
-    let contradictions: Vec<Option<Contradiction>> =
-        states.par_iter().map(|state| layers::contradiction(assembly, state)).collect();
-    for (s, contradiction) in stations.iter().zip(&contradictions) {
+    for (s, contradiction) in stations.iter().zip(&layers::contradictions(assembly, &states)) {
         if let Some(contradiction) = contradiction {
             let label = |&j: &JointId| {
                 let joint = assembly.joints.get(j)?;
