@@ -91,12 +91,15 @@ const SAME_PLACE_MM: f64 = 1e-6;
 /// A corner in steps of [`SAME_PLACE_MM`].
 type Corner = (i64, i64);
 
+/// The faces of a joint, its line, which way it is folded over, and what it passes through.
+type LaidJoint = (usize, usize, [Corner; 2], Option<motion::Fold>, Vec<usize>);
+
 /// What makes two layer problems the same.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 struct Problem {
     /// Rings of corners, and whether the front is up.
     faces: Vec<(Vec<Vec<Corner>>, bool)>,
-    joints: Vec<(usize, usize, [Corner; 2], Option<motion::Fold>, Vec<usize>)>,
+    joints: Vec<LaidJoint>,
     facts: Vec<Fact>,
     because: Vec<JointId>,
 }

@@ -124,8 +124,8 @@ impl Rules {
     /// A face that the joint's line crosses lies above both its faces or below both.
     fn crossed(&mut self, state: &FlatState, joint: &FlatJoint, boxes: &[Rect]) {
         let line = joint.line.bounds();
-        for face in 0..state.faces.len() {
-            if !line.touches(&boxes[face], BESIDE_MM)
+        for (face, face_box) in boxes.iter().enumerate() {
+            if !line.touches(face_box, BESIDE_MM)
                 || face == joint.a
                 || face == joint.b
                 || joint.through.contains(&face)
