@@ -13,6 +13,8 @@ use plica::syntax;
 use resvg::{tiny_skia, usvg};
 use std::sync::Arc;
 
+mod town;
+
 fn main() {
     divan::main();
 }
@@ -109,5 +111,29 @@ fn read_1000_lines(bencher: Bencher) {
 #[divan::bench]
 fn findings_of_1000_lines(bencher: Bencher) {
     let text = long_design(1_000);
+    bencher.bench(|| compiled(divan::black_box(&text)).findings.list().len());
+}
+
+/// A design of 1,000 lines and 50 pieces with joints, poses, motions and claims, from an edit of one piece to all
+/// findings.
+#[divan::bench]
+fn findings_after_an_edit(bencher: Bencher) {
+    assert_eq!(compiled(&town::text(5, 0)).findings.list().len(), 0, "the town is sound");
+    let mut step = 0;
+    let edited = || {
+        step += 1;
+        town::text(5, step % 10)
+    };
+    bencher.with_inputs(edited).bench_local_values(|text| compiled(&text).findings.list().len());
+}
+
+/// The same without the proofs of its two motions.
+#[divan::bench]
+fn findings_after_an_edit_without_motions(bencher: Bencher) {
+    let text: String = town::text(5, 0)
+        .lines()
+        .filter(|l| !l.starts_with("expect moves"))
+        .map(|l| format!("{l}\n"))
+        .collect();
     bencher.bench(|| compiled(divan::black_box(&text)).findings.list().len());
 }

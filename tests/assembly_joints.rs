@@ -410,3 +410,25 @@ fn a_print_fills_its_box() {
     assert_eq!((area.min.x, area.max.x, area.max.y), (15.0, 45.0, 70.0));
     assert_eq!(piece(&assembly, "page").panels[0], assembly.prints[0].panel);
 }
+
+#[test]
+fn a_fold_across_the_spine_stands_on_a_card_with_a_strap() {
+    // The strap is a ring of its own that closes with its folds flat, and with no others.
+    let assembly = sound(
+        "card \"Test\"\npaper board: 200gsm, 0.30mm thick\n\
+         piece page of board {\n  size 200mm by 100mm\n  valley spine: 100mm from left\n  panels left, right from left\n  \
+         slot a on left: 2mm wide, 20mm from left, 10mm to 60mm from top\n  \
+         slot b on left: 2mm wide, 50mm from left, 10mm to 60mm from top\n}\n\
+         strap runner of board around page.left between a, b: 8mm wide, 12mm overlap\n\
+         piece tent of board {\n  size 80mm by 20mm\n  valley 8mm, 72mm from left\n  mountain lip: 40mm from left\n  \
+         panels foot_l, fly_l, fly_r, foot_r from left\n}\n\
+         glue back of tent.foot_l to front of page.left: crease 20mm left of spine, 70mm from top\n\
+         glue back of tent.foot_r to front of page.right: crease 20mm right of spine, 70mm from top\n\
+         pose shut { page.spine 180deg }\npose flat { page.spine 0deg  runner at top }\n",
+    );
+    let [shut, flat] = [0, 1].map(|pose| stand(&assembly, &assembly.poses[pose]));
+    assert!(shut.fault.is_none() && flat.fault.is_none(), "{:?} {:?}", shut.fault, flat.fault);
+    near(shut.extent(&assembly).width, 100.0, 1e-3);
+    // Feet 20 mm from the spine and flies of 32 mm: the ridge stands at the root of 32² - 20².
+    near(flat.extent(&assembly).depth, 624.0f64.sqrt(), 1e-3);
+}

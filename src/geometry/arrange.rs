@@ -150,7 +150,7 @@ fn stretches_of(
             segment: Segment::new(point(half), point(twin(half))),
             left: number[planar.face_of[twin(half)]],
             right: number[planar.face_of[half]],
-            cut: planar.edges[half / 2].labels.keys().any(|&label| is_cut(label)),
+            cut: planar.edges[half / 2].labels.iter().any(|&(label, _)| is_cut(label)),
         };
         match stretches.last_mut() {
             Some(last) if (last.left, last.right, last.cut) == (next.left, next.right, next.cut) => {

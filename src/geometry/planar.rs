@@ -8,7 +8,7 @@
 
 use super::exact::{Node, angular_order, crossing, orientation, passes_cell};
 use super::polygon::{Polygon, tidy_ring};
-use std::collections::{BTreeMap, BTreeSet, VecDeque};
+use std::collections::VecDeque;
 
 /// A directed segment between two grid points, with a label to tell where it came from.
 #[derive(Debug, Clone, Copy)]
@@ -29,11 +29,19 @@ pub fn twin(half: Half) -> Half {
 /// The face round everything.
 pub const UNBOUNDED: usize = 0;
 
-/// An edge and, for each label on it, how often lines of that label run along it, less how often against it.
+/// An edge and, for each label on it in rising order, how often lines of that label run along it, less how often against it.
 #[derive(Debug, Clone)]
 pub struct Edge {
     pub ends: [usize; 2],
-    pub labels: BTreeMap<usize, i32>,
+    pub labels: Vec<(usize, i32)>,
+}
+
+/// A stretch of a line from one node to the next.
+struct Step {
+    ends: [usize; 2],
+    label: usize,
+    /// From the higher node to the lower.
+    back: bool,
 }
 
 /// The boundary of a face as cycles of half-edges that have it on the right hand (y down). Parts of the graph that
@@ -58,28 +66,37 @@ pub struct Planar {
 
 impl Planar {
     pub fn new(lines: &[Line]) -> Planar {
-        let chains = snap_round(lines);
-        let nodes: Vec<Node> =
-            chains.iter().flatten().copied().collect::<BTreeSet<_>>().into_iter().collect();
-        let index: BTreeMap<Node, usize> = nodes.iter().enumerate().map(|(i, &node)| (node, i)).collect();
-        let mut by_ends: BTreeMap<[usize; 2], BTreeMap<usize, i32>> = BTreeMap::new();
-        let mut steps: Vec<Vec<([usize; 2], Half)>> = Vec::with_capacity(lines.len());
-        for (line, chain) in lines.iter().zip(&chains) {
-            let path = chain.iter().filter_map(|node| index.get(node).copied());
-            let pairs = path.clone().zip(path.skip(1));
-            let links = pairs.map(|(u, v)| if u < v { ([u, v], 0) } else { ([v, u], 1) });
-            let links: Vec<_> = links.collect();
-            for &(ends, back) in &links {
-                let sum = by_ends.entry(ends).or_default().entry(line.label).or_default();
-                *sum += if back == 0 { 1 } else { -1 };
-            }
-            steps.push(links);
+        let (nodes, paths) = snap_round(lines);
+        let mut steps: Vec<Step> = Vec::new();
+        for (line, path) in lines.iter().zip(&paths) {
+            steps.extend(path.iter().zip(path.iter().skip(1)).map(|(&from, &to)| Step {
+                ends: [from.min(to), from.max(to)],
+                label: line.label,
+                back: from > to,
+            }));
         }
-        let edge_index: BTreeMap<[usize; 2], usize> =
-            by_ends.keys().enumerate().map(|(i, &k)| (k, i)).collect();
-        let half = |&(ends, back): &([usize; 2], Half)| edge_index.get(&ends).map(|edge| 2 * edge + back);
-        let chains = steps.iter().map(|links| links.iter().filter_map(half).collect()).collect();
-        let edges = by_ends.into_iter().map(|(ends, labels)| Edge { ends, labels }).collect();
+        // Steps along one edge side by side, those of one label too: millions of them are sorted faster than they are
+        // put into trees.
+        let mut order: Vec<usize> = (0..steps.len()).collect();
+        order.sort_by_key(|&step| (steps[step].ends, steps[step].label));
+        let mut edges: Vec<Edge> = Vec::new();
+        let mut halves: Vec<Half> = vec![0; steps.len()];
+        for number in order {
+            let step = &steps[number];
+            if edges.last().is_none_or(|edge| edge.ends != step.ends) {
+                edges.push(Edge { ends: step.ends, labels: Vec::new() });
+            }
+            halves[number] = 2 * (edges.len() - 1) + usize::from(step.back);
+            let along = if step.back { -1 } else { 1 };
+            let Some(edge) = edges.last_mut() else { continue };
+            match edge.labels.last_mut() {
+                Some((label, sum)) if *label == step.label => *sum += along,
+                _ => edge.labels.push((step.label, along)),
+            }
+        }
+        let mut halves = halves.into_iter();
+        let chains =
+            paths.iter().map(|path| halves.by_ref().take(path.len().saturating_sub(1)).collect()).collect();
         let mut planar = Planar { nodes, edges, faces: Vec::new(), face_of: Vec::new(), chains };
         planar.find_faces();
         planar
@@ -129,7 +146,7 @@ impl Planar {
     /// The winding numbers on the left hand of a half-edge, from those on its right hand.
     fn winding_across(&self, mut winding: Vec<i32>, half: Half) -> Vec<i32> {
         let sign = if half.is_multiple_of(2) { 1 } else { -1 };
-        for (&label, &count) in &self.edges[half / 2].labels {
+        for &(label, count) in &self.edges[half / 2].labels {
             if let Some(sum) = winding.get_mut(label) {
                 *sum -= sign * count;
             }
@@ -141,7 +158,8 @@ impl Planar {
         let first = Cycles::walk(self, |_| true);
         // An edge with the same cycle on both sides bounds nothing; without it the faces stay the same.
         let bridge = |edge: usize| first.of[2 * edge] == first.of[2 * edge + 1];
-        let second = Cycles::walk(self, |edge| !bridge(edge));
+        let rewalked = (0..self.edges.len()).any(bridge).then(|| Cycles::walk(self, |edge| !bridge(edge)));
+        let second = rewalked.as_ref().unwrap_or(&first);
 
         let mut faces = vec![Face::default()];
         let mut bounding: Vec<Bounding> = Vec::new();
@@ -150,7 +168,7 @@ impl Planar {
             let ring = self.ring(cycle);
             let twice_area = twice_area(&ring);
             if twice_area > 0 {
-                bounding.push(Bounding { ring, twice_area, face: faces.len() });
+                bounding.push(Bounding::new(ring, twice_area, faces.len()));
                 faces.push(Face { outer: cycle.clone(), holes: Vec::new() });
             } else if let Some(leftmost) = ring.into_iter().min() {
                 inner.push((cycle, leftmost));
@@ -158,7 +176,7 @@ impl Planar {
         }
         // The face round a node: that of the least ring that holds it.
         let face_round = |node: Node| {
-            let holding = bounding.iter().filter(|bounding| holds(&bounding.ring, node));
+            let holding = bounding.iter().filter(|bounding| bounding.holds(node));
             holding.min_by_key(|bounding| bounding.twice_area).map_or(UNBOUNDED, |bounding| bounding.face)
         };
         for (cycle, leftmost) in inner {
@@ -185,8 +203,30 @@ impl Planar {
 /// The outer ring of a face.
 struct Bounding {
     ring: Vec<Node>,
+    /// Top left and bottom right corner of its box.
+    box_corners: [Node; 2],
     twice_area: i128,
     face: usize,
+}
+
+impl Bounding {
+    fn new(ring: Vec<Node>, twice_area: i128, face: usize) -> Self {
+        let ends = |at: fn(&Node) -> i64| {
+            let values = || ring.iter().map(at);
+            (values().min().unwrap_or(0), values().max().unwrap_or(0))
+        };
+        let ((left, right), (top, bottom)) = (ends(|n| n.x), ends(|n| n.y));
+        let box_corners = [Node { x: left, y: top }, Node { x: right, y: bottom }];
+        Self { ring, box_corners, twice_area, face }
+    }
+
+    /// Nothing outside the box is inside the ring; most rings are told apart by that.
+    fn holds(&self, node: Node) -> bool {
+        let [least, greatest] = self.box_corners;
+        (least.x..=greatest.x).contains(&node.x)
+            && (least.y..=greatest.y).contains(&node.y)
+            && holds(&self.ring, node)
+    }
 }
 
 /// The closed walks round the faces, and for every half-edge the walk it is in (`usize::MAX` for an edge left out).
@@ -244,13 +284,27 @@ fn holds(ring: &[Node], node: Node) -> bool {
     crossed.count() % 2 == 1
 }
 
-/// Every line as the chain of nodes it is led through.
-fn snap_round(lines: &[Line]) -> Vec<Vec<Node>> {
+/// All nodes in order, and every line as the chain of nodes it is led through.
+fn snap_round(lines: &[Line]) -> (Vec<Node>, Vec<Vec<usize>>) {
     let mut hot: Vec<Node> = lines.iter().flat_map(|line| [line.start, line.end]).collect();
     hot.extend(crossings(lines));
-    hot.sort();
+    hot.sort_unstable();
     hot.dedup();
-    lines.iter().map(|line| chain(line, &hot)).collect()
+    let mut chains: Vec<Vec<usize>> = lines.iter().map(|line| chain(line, &hot)).collect();
+    // A line without length leads nowhere, and its node is left out.
+    let mut place: Vec<Option<usize>> = vec![None; hot.len()];
+    chains.iter().flatten().for_each(|&node| place[node] = Some(0));
+    let mut nodes = Vec::with_capacity(hot.len());
+    for (node, place) in hot.into_iter().zip(&mut place) {
+        if let Some(place) = place {
+            *place = nodes.len();
+            nodes.push(node);
+        }
+    }
+    for node in chains.iter_mut().flatten() {
+        *node = place[*node].unwrap_or(0);
+    }
+    (nodes, chains)
 }
 
 /// All crossings, by a sweep from left to right over the lines' boxes.
@@ -274,20 +328,21 @@ fn crossings(lines: &[Line]) -> Vec<Node> {
 }
 
 /// The nodes of `hot` (sorted) whose cells a line passes, in the line's order.
-fn chain(line: &Line, hot: &[Node]) -> Vec<Node> {
+fn chain(line: &Line, hot: &[Node]) -> Vec<usize> {
     let Line { start, end, .. } = *line;
     let (left, right) = (start.x.min(end.x), start.x.max(end.x));
     let (top, bottom) = (start.y.min(end.y), start.y.max(end.y));
     let from = hot.partition_point(|node| node.x < left - 1);
-    let near = hot[from..].iter().take_while(|node| node.x <= right + 1);
-    let mut nodes: Vec<Node> = near
-        .filter(|node| node.y >= top - 1 && node.y <= bottom + 1 && passes_cell(start, end, **node))
-        .copied()
+    let near = hot.iter().enumerate().skip(from).take_while(|(_, node)| node.x <= right + 1);
+    let mut nodes: Vec<usize> = near
+        .filter(|(_, node)| node.y >= top - 1 && node.y <= bottom + 1 && passes_cell(start, end, **node))
+        .map(|(place, _)| place)
         .collect();
-    let along = |node: &Node| {
+    let along = |node: Node| {
         let (dx, dy) = ((end.x - start.x) as i128, (end.y - start.y) as i128);
         (node.x - start.x) as i128 * dx + (node.y - start.y) as i128 * dy
     };
-    nodes.sort_by_key(|node| (along(node), *node));
+    // Nodes are numbered in their order.
+    nodes.sort_by_key(|&node| (along(hot[node]), node));
     nodes
 }

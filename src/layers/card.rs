@@ -11,11 +11,12 @@ use super::order::{Fact, Order};
 use super::stack::Side as From;
 use crate::assembly::{Assembly, Face, Fold, JointId, JointKind, PanelId, PieceKind, SlideHow};
 use crate::geometry::{
-    Point, Polygon, Region, Segment, difference, interiors_intersect, intersection, pt, region_area,
+    Point, Polygon, Rect, Region, Segment, difference, interiors_intersect, intersection, pt, region_area,
     region_centroid,
 };
 use crate::motion::{self, Iso, PoseState, Vec3};
 use crate::quantity::tolerance::{AREA_MM2, COINCIDENT_MM, PARALLEL_DEG, SAME_PLANE_MM};
+use rayon::prelude::*;
 
 /// Joints are looked at up to this far from their line when leaves are woven through slots, mm.
 const FAR_MM: f64 = 10_000.0;
@@ -78,26 +79,41 @@ struct Group {
     facts: Vec<Fact>,
     /// The joint each fact comes from.
     because: Vec<JointId>,
+    /// By panel, the faces that belong to it.
+    by_panel: BTreeMap<PanelId, Vec<usize>>,
+    /// By face.
+    boxes: Vec<Rect>,
+}
+
+/// Layouts that agree to this, mm, are one: the grid on which they are laid over each other is no finer.
+const SAME_PLACE_MM: f64 = 1e-6;
+
+/// A corner in steps of [`SAME_PLACE_MM`].
+type Corner = (i64, i64);
+
+/// The faces of a joint, its line, which way it is folded over, and what it passes through.
+type LaidJoint = (usize, usize, [Corner; 2], Option<motion::Fold>, Vec<usize>);
+
+/// What makes two layer problems the same.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+struct Problem {
+    /// Rings of corners, and whether the front is up.
+    faces: Vec<(Vec<Vec<Corner>>, bool)>,
+    joints: Vec<LaidJoint>,
+    facts: Vec<Fact>,
+    because: Vec<JointId>,
 }
 
 /// Works out the layers of the card in a pose.
 pub fn card(assembly: &Assembly, pose: &PoseState) -> Card {
     let leaves = leaves(assembly, pose);
     let mut card = Card { flat: is_flat(pose), leaves, ..Card::default() };
-    let placed: Vec<usize> =
-        (0..card.leaves.len()).filter(|l| frame(pose, card.leaves[*l].panel).is_some()).collect();
-    let groups = if card.flat { vec![placed] } else { planes(&card.leaves, pose, &placed) };
-    for members in groups {
-        let Some(group) = Group::new(assembly, pose, &card.leaves, members, card.flat) else { continue };
+    for group in groups(assembly, pose, &card.leaves, card.flat) {
         let layering = group.state.layering();
         match layering.solve(&group.facts) {
             Ok(order) => card.take(assembly, &group, &layering, &order),
             Err(core) => {
-                let mut joints: Vec<JointId> =
-                    core.iter().filter_map(|f| group.because.get(*f).copied()).collect();
-                joints.sort_unstable();
-                joints.dedup();
-                card.contradiction.get_or_insert(Contradiction { joints });
+                card.contradiction.get_or_insert(group.contradiction(&core));
                 // The picture still needs some order: the folds and what is stuck, as far as they go together.
                 let kept: Vec<Fact> = group
                     .facts
@@ -113,6 +129,34 @@ pub fn card(assembly: &Assembly, pose: &PoseState) -> Card {
         }
     }
     card
+}
+
+/// [`Card::contradiction`] alone for every pose, without what is seen and how thick the card is. While a card opens,
+/// what lies on one page is the same layer problem at every station; it is solved once.
+pub fn contradictions(assembly: &Assembly, poses: &[PoseState]) -> Vec<Option<Contradiction>> {
+    let groups: Vec<Vec<Group>> =
+        poses.par_iter().map(|pose| groups(assembly, pose, &leaves(assembly, pose), is_flat(pose))).collect();
+    let mut first_with: BTreeMap<Problem, &Group> = BTreeMap::new();
+    let problems: Vec<Vec<Problem>> =
+        groups.iter().map(|of_pose| of_pose.iter().map(Group::problem).collect()).collect();
+    for (group, problem) in groups.iter().flatten().zip(problems.iter().flatten()) {
+        first_with.entry(problem.clone()).or_insert(group);
+    }
+    let solved: BTreeMap<Problem, Option<Contradiction>> = first_with
+        .into_par_iter()
+        .map(|(problem, group)| {
+            let core = group.state.layering().solve(&group.facts).err();
+            (problem, core.map(|core| group.contradiction(&core)))
+        })
+        .collect();
+    let found = |problem| solved.get(problem).cloned().flatten();
+    problems.iter().map(|of_pose| of_pose.iter().find_map(found)).collect()
+}
+
+fn groups(assembly: &Assembly, pose: &PoseState, leaves: &[CardLeaf], flat: bool) -> Vec<Group> {
+    let placed: Vec<usize> = (0..leaves.len()).filter(|l| frame(pose, leaves[*l].panel).is_some()).collect();
+    let groups = if flat { vec![placed] } else { planes(leaves, pose, &placed) };
+    groups.into_iter().filter_map(|members| Group::new(assembly, pose, leaves, members, flat)).collect()
 }
 
 fn frame(pose: &PoseState, panel: PanelId) -> Option<Iso> {
@@ -220,19 +264,51 @@ impl Group {
                 Polygon::new(ring(&leaf.polygon.outer), leaf.polygon.holes.iter().map(ring).collect());
             state.faces.push(FlatFace { polygon, up: here.front().z > 0.0 });
         }
-        let mut group = Self { leaves: members, state, facts: Vec::new(), because: Vec::new() };
+        let mut by_panel: BTreeMap<PanelId, Vec<usize>> = BTreeMap::new();
+        for (face, leaf) in members.iter().enumerate() {
+            by_panel.entry(leaves.get(*leaf)?.panel).or_default().push(face);
+        }
+        let boxes = state.faces.iter().map(|f| f.polygon.bounds()).collect();
+        let (facts, because) = (Vec::new(), Vec::new());
+        let mut group = Self { leaves: members, state, facts, because, by_panel, boxes };
         for (id, joint) in assembly.joints.iter().enumerate() {
             group.joint(assembly, pose, leaves, id, joint, &world_to_plane);
         }
-        group.weave(assembly, leaves);
+        group.weave(assembly);
         Some(group)
     }
 
+    /// All that the order of the layers depends on.
+    fn problem(&self) -> Problem {
+        let step = |mm: f64| (mm / SAME_PLACE_MM).round() as i64;
+        let place = |p: &Point| (step(p.x), step(p.y));
+        let face = |f: &FlatFace| (f.polygon.rings().map(|r| r.iter().map(place).collect()).collect(), f.up);
+        let joint = |j: &FlatJoint| {
+            let folded = match j.fold {
+                JointFold::Open => None,
+                JointFold::Folded(fold) => Some(fold),
+            };
+            (j.a, j.b, [place(&j.line.start), place(&j.line.end)], folded, j.through.clone())
+        };
+        Problem {
+            faces: self.state.faces.iter().map(face).collect(),
+            joints: self.state.joints.iter().map(joint).collect(),
+            facts: self.facts.clone(),
+            because: self.because.clone(),
+        }
+    }
+
+    /// The joints that facts which cannot all hold come from.
+    fn contradiction(&self, core: &[usize]) -> Contradiction {
+        let mut joints: Vec<JointId> = core.iter().filter_map(|f| self.because.get(*f).copied()).collect();
+        joints.sort_unstable();
+        joints.dedup();
+        Contradiction { joints }
+    }
+
     /// The group's faces that belong to a panel.
-    fn faces(&self, leaves: &[CardLeaf], panel: PanelId) -> Vec<usize> {
-        (0..self.leaves.len())
-            .filter(|f| self.leaves.get(*f).and_then(|l| leaves.get(*l)).is_some_and(|l| l.panel == panel))
-            .collect()
+    fn faces(&self, panel: PanelId) -> Vec<usize> {
+        self.by_panel.get(&panel).cloned().unwrap_or_default()
     }
 
     fn fact(&mut self, joint: JointId, fact: Fact) {
@@ -264,7 +340,7 @@ impl Group {
         joint: &crate::assembly::Joint,
         world_to_plane: &Iso,
     ) {
-        let (a, b) = (self.faces(leaves, joint.a), self.faces(leaves, joint.b));
+        let (a, b) = (self.faces(joint.a), self.faces(joint.b));
         if a.is_empty() || b.is_empty() {
             return;
         }
@@ -292,7 +368,7 @@ impl Group {
                     (true, Fold::Valley) => JointFold::Folded(motion::Fold::Valley),
                     (true, Fold::Mountain) => JointFold::Folded(motion::Fold::Mountain),
                 };
-                let through = self.passed(assembly, leaves, *piece);
+                let through = self.passed(assembly, *piece);
                 let is_strap = assembly.pieces.get(*piece).is_some_and(|p| p.kind == PieceKind::Strap);
                 let kept_out = if folded && is_strap {
                     self.outside_of_loop(assembly, leaves, *piece, &through, line.midpoint())
@@ -310,6 +386,18 @@ impl Group {
             }
             JointKind::Fixed { placement, area, .. } => {
                 self.side(id, &a, &b, placement.side);
+                let lying = |(target, part): (usize, usize)| {
+                    (target, part, self.is_stuck_all_over(target, part, area))
+                };
+                let lying: Vec<(usize, usize, bool)> =
+                    a.iter().flat_map(|t| b.iter().map(move |p| (*t, *p))).map(lying).collect();
+                // Where the glue is matters only to what could lie beside it.
+                if lying.iter().all(|(.., all_over)| *all_over) {
+                    for (a, b, _) in lying {
+                        self.fact(id, Fact::Stuck { a, b });
+                    }
+                    return;
+                }
                 let Some(frame) = frame(pose, joint.a) else { return };
                 let here = *world_to_plane * frame;
                 let place = |p: &Point| {
@@ -323,28 +411,32 @@ impl Group {
                     .collect();
                 // A sheet may lie between parts that are stuck at their edges only, but not where the glue is, unless
                 // it is stuck there itself: then the glue is on it.
-                let in_glue =
-                    |f: &FlatFace| glued.iter().any(|g| interiors_intersect(&f.polygon, g, COINCIDENT_MM));
+                let spots: Vec<Rect> = glued.iter().map(Polygon::bounds).collect();
+                let in_glue = |face: usize, f: &FlatFace| {
+                    let near = |spot: &Rect| self.boxes.get(face).is_some_and(|b| b.touches(spot, 0.0));
+                    let mut near = glued.iter().zip(&spots).filter(|(_, spot)| near(spot));
+                    near.any(|(g, _)| interiors_intersect(&f.polygon, g, COINCIDENT_MM))
+                };
                 let also_stuck: Vec<usize> = assembly
                     .joints
                     .iter()
                     .filter(|j| matches!(j.kind, JointKind::Fixed { .. }))
                     .filter(|j| [j.a, j.b].iter().any(|p| [joint.a, joint.b].contains(p)))
                     .flat_map(|j| [j.a, j.b])
-                    .flat_map(|panel| self.faces(leaves, panel))
+                    .flat_map(|panel| self.faces(panel))
                     .collect();
                 let faces = self.state.faces.iter().enumerate();
                 let held: Vec<usize> = faces
-                    .filter(|(id, f)| !also_stuck.contains(id) && in_glue(f))
+                    .filter(|(id, f)| !also_stuck.contains(id) && in_glue(*id, f))
                     .map(|(id, _)| id)
                     .collect();
-                for (target, part) in a.iter().flat_map(|t| b.iter().map(move |p| (*t, *p))) {
-                    if self.is_stuck_all_over(target, part, area) {
-                        self.fact(id, Fact::Stuck { a: target, b: part });
+                for (a, b, all_over) in lying {
+                    if all_over {
+                        self.fact(id, Fact::Stuck { a, b });
                         continue;
                     }
-                    for face in held.iter() {
-                        self.fact(id, Fact::Outside { a: target, b: part, face: *face });
+                    for &face in &held {
+                        self.fact(id, Fact::Outside { a, b, face });
                     }
                 }
             }
@@ -368,11 +460,11 @@ impl Group {
                     let bridges: Vec<usize> = assembly
                         .pieces
                         .get(*piece)
-                        .map(|p| p.panels.iter().flat_map(|panel| self.faces(leaves, *panel)).collect())
+                        .map(|p| p.panels.iter().flat_map(|panel| self.faces(*panel)).collect())
                         .unwrap_or_default();
                     self.side(id, &b, &bridges, relative(&self.state, &b, &a, placement.side));
                     if around.contains(piece) {
-                        self.wrap(id, assembly, leaves, (joint.a, joint.b, placement.side), &bridges);
+                        self.wrap(id, assembly, (joint.a, joint.b, placement.side), &bridges);
                     }
                 }
             }
@@ -405,16 +497,15 @@ impl Group {
         &mut self,
         id: JointId,
         assembly: &Assembly,
-        leaves: &[CardLeaf],
         (target, part, side): (PanelId, PanelId, Face),
         bars: &[usize],
     ) {
-        let (ground, sliding) = (self.faces(leaves, target), self.faces(leaves, part));
+        let (ground, sliding) = (self.faces(target), self.faces(part));
         let facing = |group: &Self, face: usize| group.state.faces.get(face).is_some_and(|f| f.up);
         let Some(up) = sliding.first().map(|f| facing(self, *f)) else { return };
         let piece = assembly.panels.get(part).and_then(|p| assembly.pieces.get(p.piece));
         for panel in piece.iter().flat_map(|p| p.panels.iter().copied()).filter(|p| *p != part) {
-            for face in self.faces(leaves, panel) {
+            for face in self.faces(panel) {
                 let away = relative(&self.state, &[face], &ground, side);
                 let to_bar = if facing(self, face) == up { away } else { away.opposite() };
                 self.side(id, &[face], bars, to_bar);
@@ -452,13 +543,13 @@ impl Group {
     }
 
     /// Leaves whose slots a strap's folds pass through: those of the panel it goes around.
-    fn passed(&self, assembly: &Assembly, leaves: &[CardLeaf], piece: usize) -> Vec<usize> {
+    fn passed(&self, assembly: &Assembly, piece: usize) -> Vec<usize> {
         assembly
             .joints
             .iter()
             .filter(|j| matches!(j.kind, JointKind::Slide { how: SlideHow::Strap { .. }, .. }))
             .filter(|j| assembly.panels.get(j.b).is_some_and(|p| p.piece == piece))
-            .flat_map(|j| self.faces(leaves, j.a))
+            .flat_map(|j| self.faces(j.a))
             .collect()
     }
 
@@ -474,13 +565,13 @@ impl Group {
     }
 
     /// A woven tongue: its parts lie in front and behind by turns, and go on through the slots.
-    fn weave(&mut self, assembly: &Assembly, leaves: &[CardLeaf]) {
+    fn weave(&mut self, assembly: &Assembly) {
         for (id, joint) in assembly.joints.iter().enumerate() {
             let JointKind::Slide { how: SlideHow::Through { cutouts, .. }, placement, .. } = &joint.kind
             else {
                 continue;
             };
-            let (a, b) = (self.faces(leaves, joint.a), self.faces(leaves, joint.b));
+            let (a, b) = (self.faces(joint.a), self.faces(joint.b));
             // Leaves were cut off slot by slot, so they come in the order of the slots.
             let mut side = placement.side;
             let last = b.len().min(cutouts.len() + 1);
@@ -604,19 +695,24 @@ impl Card {
         };
         // Where a leaf's underside lies: on the leaf below, and no nearer to a leaf it is foamed to than the foam is
         // high. `tops` are the upper sides of the leaves below, in order.
+        let foams: Vec<(PanelId, PanelId, f64)> = assembly
+            .joints
+            .iter()
+            .filter_map(|j| match &j.kind {
+                JointKind::Fixed { placement, foam: true, .. } => Some((j.a, j.b, placement.raise)),
+                _ => None,
+            })
+            .collect();
         let foot = |below: &[usize], tops: &[f64], face: usize| -> f64 {
             let panel = panel_of(face);
-            let held_off = assembly.joints.iter().filter_map(|j| match &j.kind {
-                JointKind::Fixed { placement, foam: true, .. } => {
-                    let target = match (Some(j.a) == panel, Some(j.b) == panel) {
-                        (false, true) => j.a,
-                        (true, false) => j.b,
-                        _ => return None,
-                    };
-                    let at = below.iter().position(|f| panel_of(*f) == Some(target))?;
-                    Some(tops.get(at)? + placement.raise)
-                }
-                _ => None,
+            let held_off = foams.iter().filter_map(|&(a, b, raise)| {
+                let target = match (Some(a) == panel, Some(b) == panel) {
+                    (false, true) => a,
+                    (true, false) => b,
+                    _ => return None,
+                };
+                let at = below.iter().position(|f| panel_of(*f) == Some(target))?;
+                Some(tops.get(at)? + raise)
             });
             held_off.fold(tops.last().copied().unwrap_or(0.0), f64::max)
         };

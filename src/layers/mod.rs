@@ -13,7 +13,9 @@ mod rules;
 mod stack;
 mod vertex;
 
-pub use card::{Card, CardLeaf, CardSeen, Contradiction, Thickest, Undecided, card, undecided, views};
+pub use card::{
+    Card, CardLeaf, CardSeen, Contradiction, Thickest, Undecided, card, contradictions, undecided, views,
+};
 pub use edges::{EdgeOn, EdgesOn, edges_on};
 pub use flat::{FlatFace, FlatJoint, FlatState, JointFold, NotFlat};
 pub use order::{Fact, Layering, Order, Orders, RuleCounts};

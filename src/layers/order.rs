@@ -1,6 +1,6 @@
 //! Layer orders of a flat state: found, counted, forced, or refuted by the smallest set of facts.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use batsat::{BasicSolver, Lit, SolverInterface, Var, lbool};
 
@@ -170,8 +170,7 @@ impl Layering<'_> {
         match fact {
             Fact::Above { upper, lower } => one(self.rules.above(upper, lower)),
             Fact::Stuck { a, b } => {
-                let others =
-                    (0..self.state.faces.len()).filter(|&k| k != a && k != b && self.all_overlap(a, b, k));
+                let others = self.over_both(a, b).into_iter();
                 others.filter_map(|k| self.rules.not_between(a, b, k)).flatten().collect()
             }
             Fact::Outside { a, b, face } => {
@@ -193,8 +192,15 @@ impl Layering<'_> {
         }
     }
 
-    fn all_overlap(&self, a: usize, b: usize, c: usize) -> bool {
-        self.rules.cells.iter().any(|cell| [a, b, c].iter().all(|f| cell.covered_by.contains(f)))
+    /// The faces that have a place in common with both.
+    fn over_both(&self, a: usize, b: usize) -> BTreeSet<usize> {
+        let (of_a, of_b) = (self.rules.cells_of(a), self.rules.cells_of(b));
+        let (fewer, other) = if of_a.len() < of_b.len() { (of_a, b) } else { (of_b, a) };
+        let cells = fewer.iter().filter_map(|&cell| self.rules.cells.get(cell));
+        let cells = cells.filter(|cell| cell.covered_by.binary_search(&other).is_ok());
+        let mut faces: BTreeSet<usize> = cells.flat_map(|cell| cell.covered_by.iter().copied()).collect();
+        faces.retain(|f| *f != a && *f != b);
+        faces
     }
 }
 
@@ -203,13 +209,19 @@ struct Solver {
     solver: BasicSolver,
     variables: Vec<Var>,
     switches: Vec<Var>,
+    /// The clause being added.
+    clause: Vec<Lit>,
 }
 
 impl Solver {
     fn new(layering: &Layering<'_>) -> Self {
         let mut solver = BasicSolver::default();
         let variables = layering.rules.pairs.iter().map(|_| solver.new_var_default()).collect();
-        let mut this = Self { solver, variables, switches: Vec::new() };
+        let mut this = Self { solver, variables, switches: Vec::new(), clause: Vec::new() };
+        for ring in &layering.rules.rings {
+            this.require(ring, None);
+            this.require(&ring.map(not), None);
+        }
         for clause in &layering.rules.clauses {
             this.require(clause, None);
         }
@@ -221,9 +233,12 @@ impl Solver {
     }
 
     fn require(&mut self, clause: &[Literal], switch: Option<Var>) {
-        let mut lits: Vec<Lit> = clause.iter().map(|&l| self.literal(l)).collect();
+        let mut lits = std::mem::take(&mut self.clause);
+        lits.clear();
+        lits.extend(clause.iter().map(|&l| self.literal(l)));
         lits.extend(switch.map(|s| Lit::new(s, false)));
         self.solver.add_clause_reuse(&mut lits);
+        self.clause = lits;
     }
 
     /// Solves under the chosen facts; gives those to blame when they contradict each other.

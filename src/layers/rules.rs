@@ -3,11 +3,11 @@
 //! Rules after Justin, "Towards a mathematical theory of origami", 1997; names as in Hull and Zakharevich, "Flat origami
 //! is Turing complete", 2023.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use super::flat::{FlatJoint, FlatState, JointFold};
 use super::stack::cells;
-use crate::geometry::{Cell, Point, Segment, clip_segment};
+use crate::geometry::{Cell, Point, Rect, Segment, clip_segment};
 use crate::quantity::tolerance::COINCIDENT_MM;
 
 /// A pair of faces, the lower index first; its variable is true when the first lies above.
@@ -17,6 +17,9 @@ pub(crate) type Literal = (usize, bool);
 
 /// How far beside a line the sides of a joint are looked at, in mm.
 const BESIDE_MM: f64 = 2.0 * COINCIDENT_MM;
+
+/// Triples of faces that are collected before repeated ones are sorted out.
+const MOST_REPEATED: usize = 1 << 20;
 
 /// How many rules of each kind a state has.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -30,35 +33,58 @@ pub struct RuleCounts {
 
 /// Variables and clauses of a state.
 pub(crate) struct Rules {
+    /// In rising order.
     pub(crate) pairs: Vec<Pair>,
-    pub(crate) index: BTreeMap<Pair, usize>,
+    /// By face, where the pairs begin whose lower index it is; one more for the end.
+    begins: Vec<usize>,
+    /// Of three faces in one place the first does not lie above the second, that above the third and that above the
+    /// first, nor all the other way round. There are millions of these where hundreds lie on one place, so they are kept
+    /// apart from the other clauses.
+    pub(crate) rings: Vec<[Literal; 3]>,
     pub(crate) clauses: Vec<Vec<Literal>>,
     pub(crate) counts: RuleCounts,
     pub(crate) cells: Vec<Cell>,
+    /// By face, the cells that it covers.
+    cells_of: Vec<Vec<usize>>,
 }
 
 impl Rules {
     pub(crate) fn of(state: &FlatState) -> Self {
         let cells = cells(state);
-        let mut pairs = BTreeSet::new();
-        let mut triples = BTreeSet::new();
-        for cell in &cells {
+        let mut pairs = Vec::new();
+        let mut triples = Vec::new();
+        let mut room = MOST_REPEATED;
+        let mut cells_of: Vec<Vec<usize>> = vec![Vec::new(); state.faces.len()];
+        for (number, cell) in cells.iter().enumerate() {
             let stack = &cell.covered_by;
+            stack.iter().for_each(|&face| cells_of[face].push(number));
             for (x, &i) in stack.iter().enumerate() {
                 for (y, &j) in stack.iter().enumerate().skip(x + 1) {
-                    pairs.insert((i, j));
+                    pairs.push((i, j));
                     triples.extend(stack.iter().skip(y + 1).map(|&k| (i, j, k)));
                 }
             }
+            // Many cells repeat the same triples, which must not pile up.
+            if triples.len() > room {
+                triples.sort_unstable();
+                triples.dedup();
+                room = 2 * triples.len() + MOST_REPEATED;
+            }
         }
-        let pairs: Vec<Pair> = pairs.into_iter().collect();
-        let index = pairs.iter().enumerate().map(|(variable, &pair)| (pair, variable)).collect();
-        let mut rules = Self { pairs, index, clauses: Vec::new(), counts: RuleCounts::default(), cells };
+        pairs.sort_unstable();
+        pairs.dedup();
+        triples.sort_unstable();
+        triples.dedup();
+        let begins =
+            (0..=state.faces.len()).map(|face| pairs.partition_point(|pair| pair.0 < face)).collect();
+        let (rings, clauses, counts) = (Vec::with_capacity(triples.len()), Vec::new(), RuleCounts::default());
+        let mut rules = Self { pairs, begins, rings, clauses, counts, cells, cells_of };
         for (i, j, k) in triples {
             rules.transitive(i, j, k);
         }
+        let boxes: Vec<Rect> = state.faces.iter().map(|f| f.polygon.bounds()).collect();
         for (k, joint) in state.joints.iter().enumerate() {
-            rules.crossed(state, joint);
+            rules.crossed(state, joint, &boxes);
             for other in state.joints.iter().skip(k + 1) {
                 rules.meeting(state, joint, other);
             }
@@ -67,19 +93,25 @@ impl Rules {
         rules
     }
 
+    /// The cells that a face covers.
+    pub(crate) fn cells_of(&self, face: usize) -> &[usize] {
+        self.cells_of.get(face).map_or(&[], Vec::as_slice)
+    }
+
     /// The literal "`upper` lies above `lower`", when the two overlap.
     pub(crate) fn above(&self, upper: usize, lower: usize) -> Option<Literal> {
         let first = upper < lower;
-        let pair = if first { (upper, lower) } else { (lower, upper) };
-        self.index.get(&pair).map(|&variable| (variable, first))
+        let (face, other) = if first { (upper, lower) } else { (lower, upper) };
+        let (from, to) = (*self.begins.get(face)?, *self.begins.get(face + 1)?);
+        let place = self.pairs.get(from..to)?.binary_search_by_key(&other, |pair| pair.1).ok()?;
+        Some((from + place, first))
     }
 
     fn transitive(&mut self, i: usize, j: usize, k: usize) {
         let (Some(ij), Some(jk), Some(ki)) = (self.above(i, j), self.above(j, k), self.above(k, i)) else {
             return;
         };
-        self.clauses.push(vec![ij, jk, ki]);
-        self.clauses.push([ij, jk, ki].map(not).to_vec());
+        self.rings.push([ij, jk, ki]);
         self.counts.transitivity += 1;
     }
 
@@ -90,9 +122,11 @@ impl Rules {
     }
 
     /// A face that the joint's line crosses lies above both its faces or below both.
-    fn crossed(&mut self, state: &FlatState, joint: &FlatJoint) {
-        for face in 0..state.faces.len() {
-            if face == joint.a
+    fn crossed(&mut self, state: &FlatState, joint: &FlatJoint, boxes: &[Rect]) {
+        let line = joint.line.bounds();
+        for (face, face_box) in boxes.iter().enumerate() {
+            if !line.touches(face_box, BESIDE_MM)
+                || face == joint.a
                 || face == joint.b
                 || joint.through.contains(&face)
                 || !crosses(state, joint, face)

@@ -10,7 +10,8 @@ use crate::assembly::{
     Assembly, Face, Fold, Joint, JointId, JointKind, PanelId, PieceId, Placement, SlideHow,
 };
 use crate::geometry::{
-    Contour, Isometry, Polygon, Region, convex_hull, difference, intersection, region_area, swept_region,
+    Contour, Isometry, Polygon, Rect, Region, convex_hull, difference, intersection, region_area,
+    swept_region,
 };
 use crate::quantity::tolerance::{CHORD_MM, SHARED_MM2};
 
@@ -27,7 +28,13 @@ pub fn placement_of(joint: &Joint) -> Option<&Placement> {
 }
 
 pub fn shares(a: &[Polygon], b: &[Polygon]) -> bool {
-    !a.is_empty() && !b.is_empty() && region_area(&intersection(a, b)) > SHARED_MM2
+    near(a, b) && region_area(&intersection(a, b)) > SHARED_MM2
+}
+
+/// Whether any two boxes touch: most regions of a card lie nowhere near each other, and an overlay is dear.
+fn near(a: &[Polygon], b: &[Polygon]) -> bool {
+    let boxes: Vec<Rect> = b.iter().map(Polygon::bounds).collect();
+    a.iter().map(Polygon::bounds).any(|one| boxes.iter().any(|other| one.touches(other, 0.0)))
 }
 
 /// Something that a joint puts out of reach, and by which panel.
@@ -130,7 +137,7 @@ fn hull(assembly: &Assembly, piece: PieceId, cutouts: &[usize]) -> Region {
     if ring.len() < 3 {
         // One slit has no area; a strip along it stands for the reach of a finger.
         let corners = cutouts.iter().filter_map(|i| piece.cutouts.get(*i)).flat_map(|c| [c.from, c.to]);
-        return match crate::geometry::Rect::of_points(corners) {
+        return match Rect::of_points(corners) {
             Some(rect) => vec![Polygon::rectangle(rect.expanded(1.0))],
             None => Region::new(),
         };
@@ -180,9 +187,8 @@ pub fn keep_clear(assembly: &Assembly, id: JointId) -> Vec<Spot> {
 /// Of two parts stuck to one face at one place: which lies under the other, as far as their glue says. A part that is
 /// stuck all over lies beneath one that is not, which can have it underneath; between two alike, the glue in the place
 /// they share decides in the same way.
-pub fn lies_beneath(assembly: &Assembly, lower: JointId, upper: JointId) -> bool {
-    let (Some(a), Some(b)) = (stuck(assembly, lower), stuck(assembly, upper)) else { return false };
-    if lower == upper || a.panel != b.panel || a.face != b.face {
+pub fn lies_beneath(a: &Stuck, b: &Stuck) -> bool {
+    if a.joint == b.joint || a.panel != b.panel || a.face != b.face || !near(&a.part, &b.part) {
         return false;
     }
     let shared = intersection(&a.part, &b.part);
@@ -197,7 +203,8 @@ pub fn lies_beneath(assembly: &Assembly, lower: JointId, upper: JointId) -> bool
 }
 
 /// A stuck part on its target, in the target's frame.
-struct Stuck {
+pub struct Stuck {
+    joint: JointId,
     panel: PanelId,
     face: Face,
     /// The part of it that lies on the target.
@@ -211,13 +218,14 @@ impl Stuck {
     }
 }
 
-fn stuck(assembly: &Assembly, id: JointId) -> Option<Stuck> {
+/// The part that a joint sticks down; `None` for a joint of another kind.
+pub fn stuck(assembly: &Assembly, id: JointId) -> Option<Stuck> {
     let joint = assembly.joints.get(id)?;
     let JointKind::Fixed { placement, area, .. } = &joint.kind else { return None };
     let part = assembly.panels.get(joint.b)?.polygon.transformed(&placement.isometry());
     let target = &assembly.panels.get(joint.a)?.polygon;
     let part = intersection(&[part], std::slice::from_ref(target));
-    Some(Stuck { panel: joint.a, face: placement.side, part, glue: area.clone() })
+    Some(Stuck { joint: id, panel: joint.a, face: placement.side, part, glue: area.clone() })
 }
 
 /// The faces that lie inside once a closing joint of one piece is stuck: the folds between its two panels all turn

@@ -239,13 +239,17 @@ impl Plan {
 
     /// Of two parts at one place, the lower comes first.
     fn piles(&mut self, assembly: &Assembly) {
-        let stuck: Vec<(usize, JointId)> = self.joining();
-        for (first, lower) in &stuck {
-            for (then, upper) in &stuck {
-                if reach::lies_beneath(assembly, *lower, *upper) {
-                    let panel = |j: JointId| assembly.joints.get(j).map_or(0, |j| j.b);
-                    let why = Why::Beneath { lower: panel(*lower), upper: panel(*upper) };
-                    self.rule(*first, *then, why);
+        let stuck: Vec<(usize, PanelId, reach::Stuck)> = self
+            .joining()
+            .into_iter()
+            .filter_map(|(work, joint)| {
+                Some((work, assembly.joints.get(joint)?.b, reach::stuck(assembly, joint)?))
+            })
+            .collect();
+        for (first, lower, under) in &stuck {
+            for (then, upper, over) in &stuck {
+                if reach::lies_beneath(under, over) {
+                    self.rule(*first, *then, Why::Beneath { lower: *lower, upper: *upper });
                 }
             }
         }

@@ -74,7 +74,7 @@ impl System<'_> {
     /// Turn and shift by which every loop fails to close.
     pub(crate) fn residual(&self, x: &DVector<f64>) -> DVector<f64> {
         let values = self.values(x);
-        let groups = self.graph.place(self.linkage, &values);
+        let groups = self.graph.place_loops(self.linkage, &values, &self.loops);
         let mut residual = DVector::zeros(6 * self.loops.len());
         for (row, &index) in self.loops.iter().enumerate() {
             let closing = self.graph.loops[index].closing;
@@ -89,7 +89,7 @@ impl System<'_> {
 
     /// Derivative of the residual by the unknowns and, in the last column, by `s`; exact on closed loops.
     pub(crate) fn jacobian(&self, x: &DVector<f64>) -> DMatrix<f64> {
-        let groups = self.graph.place(self.linkage, &self.values(x));
+        let groups = self.graph.place_loops(self.linkage, &self.values(x), &self.loops);
         let mut matrix = DMatrix::zeros(6 * self.loops.len(), x.len());
         for (row, &index) in self.loops.iter().enumerate() {
             let centre = self.centre(&groups, index);
@@ -114,7 +114,7 @@ impl System<'_> {
     /// singular state rates belong to a motion only if this lies in the image of the Jacobian (for a flat vertex
     /// this is the condition of Demaine, Gutierrez, Hull and Tachi, "Zero-area reciprocal diagram of origami", 2016).
     pub(crate) fn second_order(&self, x: &DVector<f64>) -> SecondOrder {
-        let groups = self.graph.place(self.linkage, &self.values(x));
+        let groups = self.graph.place_loops(self.linkage, &self.values(x), &self.loops);
         let loops = self.loops.iter().map(|&index| {
             let centre = self.centre(&groups, index);
             let round = &self.graph.loops[index].round;

@@ -6,7 +6,7 @@
 //! longer than [`PATH_FACTOR`] times its chord. Near flat states distances say nothing: there the layer order decides.
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use super::distance::{Placed, edges};
@@ -94,12 +94,9 @@ impl Linkage {
     fn free_pairs(&self, exempt: &[(BodyId, BodyId)]) -> Vec<(usize, usize)> {
         let count = self.bodies.len();
         let graph = super::graph::Graph::of(self);
-        let tied = |a: usize, b: usize| {
-            let joined = |x: usize, y: usize| (x, y) == (a, b) || (y, x) == (a, b);
-            graph.same_group(a, b)
-                || self.joints.iter().any(|j| joined(j.a.0, j.b.0))
-                || exempt.iter().any(|e| joined(e.0.0, e.1.0))
-        };
+        let joined = self.joints.iter().map(|j| (j.a.0, j.b.0)).chain(exempt.iter().map(|e| (e.0.0, e.1.0)));
+        let joined: BTreeSet<(usize, usize)> = joined.map(|(a, b)| (a.min(b), a.max(b))).collect();
+        let tied = |a: usize, b: usize| graph.same_group(a, b) || joined.contains(&(a, b));
         (0..count).flat_map(|a| (a + 1..count).map(move |b| (a, b))).filter(|&(a, b)| !tied(a, b)).collect()
     }
 }

@@ -18,6 +18,8 @@ pub(crate) struct Loop {
     pub(crate) closing: usize,
     /// Every joint of the loop in order: out from the root to `a`, across the closing joint, back from `b`.
     pub(crate) round: Vec<Passage>,
+    /// The steps of the tree that place its bodies, in order.
+    steps: Vec<usize>,
 }
 
 struct Step {
@@ -80,7 +82,11 @@ impl Graph {
 
     fn close(&mut self, linkage: &Linkage, in_tree: &[bool]) {
         let mut way: Vec<Vec<Passage>> = vec![Vec::new(); linkage.bodies.len()];
-        for step in &self.steps {
+        let mut steps: Vec<Vec<usize>> = vec![Vec::new(); linkage.bodies.len()];
+        for (number, step) in self.steps.iter().enumerate() {
+            let mut before = step.parent.map(|(parent, _)| steps[parent].clone()).unwrap_or_default();
+            before.push(number);
+            steps[step.group] = before;
             if let Some((parent, index)) = step.parent {
                 let forward = self.group[linkage.joints[index].a.0] == parent;
                 let mut path = way[parent].clone();
@@ -97,14 +103,42 @@ impl Graph {
             let mut round: Vec<Passage> = out[shared..].to_vec();
             round.push((closing, 1.0));
             round.extend(back[shared..].iter().rev().map(|&(j, sign)| (j, -sign)));
-            self.loops.push(Loop { closing, round });
+            let mut steps: Vec<usize> =
+                [joint.a, joint.b].iter().flat_map(|body| &steps[self.group[body.0]]).copied().collect();
+            steps.sort_unstable();
+            steps.dedup();
+            self.loops.push(Loop { closing, round, steps });
         }
     }
 
     /// The transform of every group for joint values in degrees and mm.
     pub(crate) fn place(&self, linkage: &Linkage, values: &[f64]) -> Vec<Iso> {
+        self.place_by(linkage, values, self.steps.iter())
+    }
+
+    /// The same for the groups on the way to and round some loops alone; the rest is left at the origin.
+    pub(crate) fn place_loops(&self, linkage: &Linkage, values: &[f64], loops: &[usize]) -> Vec<Iso> {
+        let steps = |numbers: &[usize]| numbers.iter().filter_map(|&n| self.steps.get(n)).collect::<Vec<_>>();
+        let steps = match loops {
+            [one] => steps(&self.loops[*one].steps),
+            _ => {
+                let mut all: Vec<usize> = loops.iter().flat_map(|&l| &self.loops[l].steps).copied().collect();
+                all.sort_unstable();
+                all.dedup();
+                steps(&all)
+            }
+        };
+        self.place_by(linkage, values, steps.into_iter())
+    }
+
+    fn place_by<'s>(
+        &self,
+        linkage: &Linkage,
+        values: &[f64],
+        steps: impl Iterator<Item = &'s Step>,
+    ) -> Vec<Iso> {
         let mut at = vec![Iso::identity(); linkage.bodies.len()];
-        for step in &self.steps {
+        for step in steps {
             let Some((parent, index)) = step.parent else {
                 // The root body itself, not its group's frame, stays at rest.
                 if step.group == self.group.get(linkage.root).copied().unwrap_or(0) {

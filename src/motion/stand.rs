@@ -4,6 +4,7 @@
 //! pose gives or its rest, and measures what folds bring together. When that leaves a loop open and some fold on it
 //! has neither a value nor a rest, the loop is solved for those folds.
 
+use super::graph::{Graph, Loop};
 use super::iso::{Iso, Vec3};
 use super::linkage::{Body, BodyId, JointId as LinkId, Link, Linkage, Panel};
 use super::pose::{FaultKind, Misfit, PoseFault, State};
@@ -231,7 +232,7 @@ pub fn stand_lowered(
     // Folded shut, all folds of a loop lie on one line and the loop has no direction to go: such a pose is reached
     // from one that is half open.
     let shut = drivers.iter().any(|(_, value)| value.abs() > NEARLY_SHUT_DEG);
-    let half: Vec<(LinkId, f64)> = drivers.iter().map(|(l, v)| (*l, v / 2.0)).collect();
+    let half = halved(linkage, &drivers);
     let rest = linkage.rest();
     let by_half = || linkage.pose(&half, &rest).and_then(|between| linkage.pose(&drivers, &between.state()));
     let reached = if shut { by_half() } else { linkage.pose(&drivers, &rest).or_else(|_| by_half()) };
@@ -243,6 +244,17 @@ pub fn stand_lowered(
             placed(assembly, lowered, name, reached, fault.gap_mm, true, Some(fault))
         }
     }
+}
+
+/// Half of every driver's value. A ring in which nothing is free, such as that of a strap, closes at its own values
+/// alone and keeps them.
+fn halved(linkage: &Linkage, drivers: &[(LinkId, f64)]) -> Vec<(LinkId, f64)> {
+    let graph = Graph::of(linkage);
+    let driven = |joint: usize| drivers.iter().any(|(l, _)| l.0 == joint);
+    let set: Vec<&Loop> =
+        graph.loops.iter().filter(|ring| ring.round.iter().all(|passage| driven(passage.0))).collect();
+    let in_set = |link: LinkId| set.iter().any(|ring| ring.round.iter().any(|passage| passage.0 == link.0));
+    drivers.iter().map(|&(link, value)| (link, if in_set(link) { value } else { value / 2.0 })).collect()
 }
 
 fn placed(

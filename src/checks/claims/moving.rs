@@ -11,7 +11,7 @@ use crate::checks::Subject;
 use crate::checks::stuck::panel_name;
 use crate::findings::Label;
 use crate::geometry::{Point, Segment, pt};
-use crate::layers::{self, Card};
+use crate::layers;
 use crate::motion::{
     BodyId, Clash, FaultKind, Iso, Lowered, Pose, PoseFault, PoseState, State, lower, stand_lowered,
 };
@@ -79,9 +79,8 @@ fn leg_moves(assembly: &Assembly, lowered: &Lowered, leg: &[Move], start: &[(Joi
             others: joint.map(label).into_iter().collect(),
         };
     }
-    let cards: Vec<Card> = states.par_iter().map(|state| layers::card(assembly, state)).collect();
-    for (s, card) in stations.iter().zip(&cards) {
-        if let Some(contradiction) = &card.contradiction {
+    for (s, contradiction) in stations.iter().zip(&layers::contradictions(assembly, &states)) {
+        if let Some(contradiction) = contradiction {
             let label = |&j: &JointId| {
                 let joint = assembly.joints.get(j)?;
                 Some(Label { span: joint.span, text: format!("`{}`", joint.name) })
@@ -252,8 +251,13 @@ fn foam_under(assembly: &Assembly, panel: PanelId) -> f64 {
 /// fast to either side of a fold pass through what is fast to the other, when one of the two ends at the fold's line.
 fn passing(assembly: &Assembly, states: &[PoseState]) -> Vec<(BodyId, BodyId)> {
     let mut pairs = Vec::new();
-    let always = |a: PanelId, b: PanelId| states.iter().all(|s| in_one_plane(s, a, b));
-    for a in 0..assembly.panels.len() {
+    let count = assembly.panels.len();
+    // Asked for every fold again: worked out once.
+    let levels: Vec<Vec<Level>> =
+        (0..count).into_par_iter().map(|a| (0..count).map(|b| level(states, a, b)).collect()).collect();
+    let lies = |a: PanelId, b: PanelId| levels.get(a).and_then(|of| of.get(b)).copied();
+    let always = |a: PanelId, b: PanelId| lies(a, b).is_some_and(|level| level != Level::Apart);
+    for a in 0..count {
         pairs.extend((0..a).filter(|&b| always(a, b)).map(|b| (BodyId(a), BodyId(b))));
     }
     for joint in &assembly.joints {
@@ -268,13 +272,14 @@ fn passing(assembly: &Assembly, states: &[PoseState]) -> Vec<(BodyId, BodyId)> {
                     let beside = (0..assembly.panels.len()).filter(|&p| p != hinged && always(neighbour, p));
                     pairs.extend(beside.map(|p| (BodyId(hinged), BodyId(p))));
                 }
-                let fast = |panel: PanelId| {
-                    let with = (0..assembly.panels.len()).filter(move |&p| is_fast(states, panel, p));
-                    with.map(move |p| (p, ends_at(assembly, states, (panel, *from, *to), p)))
+                let fast = |panel: PanelId| -> Vec<(PanelId, bool)> {
+                    let with = (0..count).filter(|&p| lies(panel, p) == Some(Level::Fast));
+                    with.map(|p| (p, ends_at(assembly, states, (panel, *from, *to), p))).collect()
                 };
+                let others = fast(joint.b);
                 for (p, p_ends) in fast(joint.a) {
-                    let others = fast(joint.b).filter(|(_, q_ends)| p_ends || *q_ends);
-                    pairs.extend(others.map(|(q, _)| (BodyId(p), BodyId(q))));
+                    let others = others.iter().filter(|(_, q_ends)| p_ends || *q_ends);
+                    pairs.extend(others.map(|(q, _)| (BodyId(p), BodyId(*q))));
                 }
             }
             _ => {}
@@ -283,20 +288,32 @@ fn passing(assembly: &Assembly, states: &[PoseState]) -> Vec<(BodyId, BodyId)> {
     pairs
 }
 
-/// The two lie in one plane and keep their places in it.
-fn is_fast(states: &[PoseState], a: PanelId, b: PanelId) -> bool {
+/// How two panels lie to each other all the way.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Level {
+    /// Not always in one plane.
+    Apart,
+    /// In one plane.
+    Plane,
+    /// In one plane, and in the same places in it.
+    Fast,
+}
+
+fn level(states: &[PoseState], a: PanelId, b: PanelId) -> Level {
+    if !states.iter().all(|s| in_one_plane(s, a, b)) {
+        return Level::Apart;
+    }
     let relative = |state: &PoseState| {
         let (f, g) = (state.frames.get(a).copied().flatten()?, state.frames.get(b).copied().flatten()?);
         Some(f.inverse() * g)
     };
-    let Some(first) = states.first().and_then(relative) else { return false };
-    states.iter().all(|state| {
-        let same = |r: Iso| {
-            (r.shift - first.shift).norm() <= COINCIDENT_MM
-                && (r.rotation - first.rotation).norm() < PARALLEL_DEG.to_radians()
-        };
-        in_one_plane(state, a, b) && relative(state).is_some_and(same)
-    })
+    let Some(first) = states.first().and_then(relative) else { return Level::Plane };
+    let same = |r: Iso| {
+        (r.shift - first.shift).norm() <= COINCIDENT_MM
+            && (r.rotation - first.rotation).norm() < PARALLEL_DEG.to_radians()
+    };
+    let keeps = |state: &PoseState| relative(state).is_some_and(same);
+    if states.iter().all(keeps) { Level::Fast } else { Level::Plane }
 }
 
 /// Whether `part`, fast to the panel that holds the line, lies on one side of the line.
