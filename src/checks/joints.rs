@@ -285,7 +285,8 @@ fn against(assembly: &Assembly, slide: &Slide, sink: &mut Findings) {
     let side = slide.placement.side;
     let beside: Vec<Lying> = lying_on(assembly, slide.joint.a, side)
         .into_iter()
-        .filter(|l| !std::ptr::eq(l.joint, slide.joint) && matches!(l.joint.kind, JointKind::Fixed { .. }))
+        // What rides on another slide is not in one place: that is looked at with both of them moved.
+        .filter(|l| !l.moves)
         .collect();
     for (panel, motion, rise) in riders(assembly, slide) {
         let Some(rider) = assembly.panels.get(panel) else { continue };

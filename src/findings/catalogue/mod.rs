@@ -3,8 +3,8 @@
 
 #[allow(unused_imports)]
 use super::{
-    Edit, Entry, EnvelopeFit, Family, Fault, Mend, Named, Posted, Rewrite, Say, Severity, Stated, Surcharged,
-    Telling, ratio_said,
+    Blocked, Edit, Entry, EnvelopeFit, Family, Fault, Mend, Named, Posted, Rewrite, Say, Severity, StandsAt,
+    Stated, Surcharged, Telling, ratio_said,
 };
 #[allow(unused_imports)]
 use crate::quantity::tolerance::*;
@@ -26,6 +26,7 @@ catalogue! {
     argument_twice::ArgumentTwice,
     argument_unknown::ArgumentUnknown,
     blank_to_fill::BlankToFill,
+    blocked_in_other_order::BlockedInOtherOrder,
     bridge_narrow::BridgeNarrow,
     bridge_too_narrow::BridgeTooNarrow,
     cannot_prove_yet::CannotProveYet,
