@@ -71,11 +71,11 @@ pub struct Card {
 }
 
 /// The leaves of one plane, laid out in that plane.
-struct Group {
+pub(super) struct Group {
     /// Leaf numbers.
-    leaves: Vec<usize>,
-    state: FlatState,
-    facts: Vec<Fact>,
+    pub(super) leaves: Vec<usize>,
+    pub(super) state: FlatState,
+    pub(super) facts: Vec<Fact>,
     /// The joint each fact comes from.
     because: Vec<JointId>,
 }
@@ -93,11 +93,7 @@ pub fn card(assembly: &Assembly, pose: &PoseState) -> Card {
         match layering.solve(&group.facts) {
             Ok(order) => card.take(assembly, &group, &layering, &order),
             Err(core) => {
-                let mut joints: Vec<JointId> =
-                    core.iter().filter_map(|f| group.because.get(*f).copied()).collect();
-                joints.sort_unstable();
-                joints.dedup();
-                card.contradiction.get_or_insert(Contradiction { joints });
+                card.contradiction.get_or_insert(group.contradiction(&core));
                 // The picture still needs some order: the folds and what is stuck, as far as they go together.
                 let kept: Vec<Fact> = group
                     .facts
@@ -115,17 +111,30 @@ pub fn card(assembly: &Assembly, pose: &PoseState) -> Card {
     card
 }
 
-fn frame(pose: &PoseState, panel: PanelId) -> Option<Iso> {
+/// Whether the layers of the card have an order in a pose: what contradicts it, and nothing else of them.
+pub fn contradiction(assembly: &Assembly, pose: &PoseState) -> Option<Contradiction> {
+    let leaves = leaves(assembly, pose);
+    let flat = is_flat(pose);
+    let placed: Vec<usize> = (0..leaves.len()).filter(|l| frame(pose, leaves[*l].panel).is_some()).collect();
+    let groups = if flat { vec![placed] } else { planes(&leaves, pose, &placed) };
+    groups.into_iter().find_map(|members| {
+        let group = Group::new(assembly, pose, &leaves, members, flat)?;
+        let core = group.state.layering().solve(&group.facts).err()?;
+        Some(group.contradiction(&core))
+    })
+}
+
+pub(super) fn frame(pose: &PoseState, panel: PanelId) -> Option<Iso> {
     pose.frames.get(panel).copied().flatten()
 }
 
-fn is_flat(pose: &PoseState) -> bool {
+pub(super) fn is_flat(pose: &PoseState) -> bool {
     let sin = PARALLEL_DEG.to_radians();
     pose.frames.iter().flatten().all(|f| libm::hypot(f.front().x, f.front().y) < sin)
 }
 
 /// Panels, those that are woven cut apart at their slots.
-fn leaves(assembly: &Assembly, pose: &PoseState) -> Vec<CardLeaf> {
+pub(super) fn leaves(assembly: &Assembly, pose: &PoseState) -> Vec<CardLeaf> {
     let mut all = Vec::new();
     for (id, panel) in assembly.panels.iter().enumerate() {
         let whole = CardLeaf { panel: id, polygon: panel.polygon.clone() };
@@ -197,7 +206,7 @@ fn planes(leaves: &[CardLeaf], pose: &PoseState, placed: &[usize]) -> Vec<Vec<us
 }
 
 impl Group {
-    fn new(
+    pub(super) fn new(
         assembly: &Assembly,
         pose: &PoseState,
         leaves: &[CardLeaf],
@@ -226,6 +235,14 @@ impl Group {
         }
         group.weave(assembly, leaves);
         Some(group)
+    }
+
+    /// The joints behind facts that cannot all hold.
+    fn contradiction(&self, core: &[usize]) -> Contradiction {
+        let mut joints: Vec<JointId> = core.iter().filter_map(|f| self.because.get(*f).copied()).collect();
+        joints.sort_unstable();
+        joints.dedup();
+        Contradiction { joints }
     }
 
     /// The group's faces that belong to a panel.

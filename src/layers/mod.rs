@@ -5,13 +5,15 @@
 //! front of the resting body points to. Nothing here knows the language or the wording of findings.
 
 mod card;
+mod every;
 mod flat;
 mod order;
 mod rules;
 mod stack;
 mod vertex;
 
-pub use card::{Card, CardLeaf, CardSeen, Contradiction, Thickest, card, views};
+pub use card::{Card, CardLeaf, CardSeen, Contradiction, Thickest, card, contradiction, views};
+pub use every::{Play, holds_everywhere};
 pub use flat::{FlatFace, FlatJoint, FlatState, JointFold, NotFlat};
 pub use order::{Fact, Layering, Order, Orders, RuleCounts};
 pub use stack::{Seen, Side, Stack};

@@ -154,7 +154,8 @@ struct Stopped {
     to: f64,
 }
 
-pub fn check(assembly: &Assembly, free: &[Free], sink: &mut Findings) {
+/// Reports the first of such stops of each set of joints; gives the sets.
+pub fn check(assembly: &Assembly, free: &[Free], sink: &mut Findings) -> Vec<Vec<JointId>> {
     let mut told: Vec<Vec<JointId>> = Vec::new();
     for base in 0..assembly.panels.len() {
         for side in [Face::Front, Face::Back] {
@@ -170,6 +171,7 @@ pub fn check(assembly: &Assembly, free: &[Free], sink: &mut Findings) {
             }
         }
     }
+    told
 }
 
 impl<'a> Pair<'a> {

@@ -1,12 +1,14 @@
 //! What a hand may do with the joints that are free: slides and pins on which nothing else depends.
 //!
 //! A motion says in which order they are worked; a hand may choose another. So each of them is looked at over its whole
-//! range while the others stand anywhere in theirs: parts of one level that run into each other ([`levels`]).
+//! range while the others stand anywhere in theirs: parts of one level that run into each other ([`levels`]), layers
+//! that have no order and panels that pass through each other ([`order`]).
 
 mod levels;
+mod order;
 
 use super::Subject;
-use crate::assembly::{Assembly, JointId, JointKind};
+use crate::assembly::{Assembly, JointId, JointKind, PanelId};
 use crate::findings::{Findings, Named, StandsAt};
 
 /// A pin without stops is turned this far to either side, degrees.
@@ -30,7 +32,8 @@ pub fn check(subject: &Subject, sink: &mut Findings) {
     if free.len() < 2 {
         return;
     }
-    levels::check(assembly, &free, sink);
+    let told = levels::check(assembly, &free, sink);
+    order::check(subject, &free, &told, sink);
 }
 
 /// Slides that have both their stops, and pins, that are on no loop of joints.
@@ -49,8 +52,13 @@ fn free_joints(assembly: &Assembly) -> Vec<Free> {
 /// Whether other joints hold the two panels of a joint together as well.
 fn is_on_a_loop(assembly: &Assembly, id: JointId) -> bool {
     let Some(joint) = assembly.joints.get(id) else { return true };
+    held_without(assembly, id, joint.a).get(joint.b).copied().unwrap_or(true)
+}
+
+/// The panels that hold to one when a joint is taken away.
+fn held_without(assembly: &Assembly, id: JointId, panel: PanelId) -> Vec<bool> {
     let mut reached = vec![false; assembly.panels.len()];
-    let mut open = vec![joint.a];
+    let mut open = vec![panel];
     while let Some(panel) = open.pop() {
         if reached.get(panel).copied().unwrap_or(true) {
             continue;
@@ -64,7 +72,7 @@ fn is_on_a_loop(assembly: &Assembly, id: JointId) -> bool {
             _ => None,
         }));
     }
-    reached.get(joint.b).copied().unwrap_or(true)
+    reached
 }
 
 /// The value of a joint in a list of values; what is not set rests at zero.

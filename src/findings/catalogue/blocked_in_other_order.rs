@@ -79,7 +79,7 @@ impl Fault for BlockedInOtherOrder {
                 (format!("and `{}` would have to pass through each other", meets.name), "lies one way", "and this another")
             }
             Blocked::Space => {
-                (format!("and `{}` pass through each other", meets.name), "the moving part", "in the way")
+                (format!("and `{}` pass through each other", meets.name), "goes through the other", "and this is the other")
             }
         };
         let message = format!(
