@@ -16,6 +16,7 @@ mod motion;
 pub mod post;
 mod prints;
 mod stuck;
+mod sums;
 mod way;
 
 use crate::assembly::Assembly;

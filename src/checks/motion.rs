@@ -1,6 +1,7 @@
 //! Poses that cannot be reached, motions that jump, and layers that contradict each other.
 
 use super::Subject;
+use super::sums::ring_sum;
 use crate::assembly::{JointId, JointKind};
 use crate::findings::{Findings, Named, Severity, catalogue as found};
 use crate::motion::FaultKind;
@@ -23,6 +24,7 @@ fn poses(subject: &Subject, sink: &mut Findings) {
             pose: Named { name: pose.name.clone(), span: pose.span },
             joint: fault.joint.and_then(|j| joint_name(subject, j)),
             gap: fault.gap_mm,
+            sum: ring_sum(subject.assembly, &pose.values),
             certain: !matches!(fault.kind, FaultKind::Locked { certain: false }),
         });
     }

@@ -228,6 +228,32 @@ impl StandsAt {
     }
 }
 
+/// The lengths round a ring of four parallel folds, and what they do not allow.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RingSum {
+    /// The fold between the two pages.
+    pub gutter: Named,
+    /// The fold across from it.
+    pub ridge: Named,
+    /// On one page from the gutter to the foot, and from the foot to the ridge, mm.
+    pub near: [f64; 2],
+    /// The same on the other page.
+    pub far: [f64; 2],
+    pub turn: RingTurn,
+    /// The ridge where both ways to it are equally long.
+    pub mend: Option<Rewrite>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum RingTurn {
+    /// It does not fold shut: the two ways from the gutter to the ridge differ.
+    Shuts,
+    /// It opens to this many degrees between the pages at the most; mm that the panels over the feet are too short.
+    Opens { to: f64, short: f64 },
+    /// It closes to this many degrees between the pages at the least.
+    StaysOpen { at: f64 },
+}
+
 /// How two parts are in each other's way.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Blocked {

@@ -203,12 +203,18 @@ pub fn stand_lowered(
         return placed(assembly, lowered, name, start, gap, false, Some(fault));
     }
     // Folded shut, all folds of a loop lie on one line and the loop has no direction to go: such a pose is reached
-    // from one that is half open.
+    // from one that is half open, or less than half when the parts over a fold are too short for that.
     let shut = drivers.iter().any(|(_, value)| value.abs() > NEARLY_SHUT_DEG);
-    let half: Vec<(LinkId, f64)> = drivers.iter().map(|(l, v)| (*l, v / 2.0)).collect();
     let rest = linkage.rest();
-    let by_half = || linkage.pose(&half, &rest).and_then(|between| linkage.pose(&drivers, &between.state()));
-    let reached = if shut { by_half() } else { linkage.pose(&drivers, &rest).or_else(|_| by_half()) };
+    let by_share = |share: f64| {
+        let part: Vec<(LinkId, f64)> = drivers.iter().map(|(l, v)| (*l, v * share)).collect();
+        linkage.pose(&part, &rest).and_then(|between| linkage.pose(&drivers, &between.state()))
+    };
+    let reached = if shut {
+        by_share(0.5).or_else(|fault| by_share(0.75).or_else(|_| by_share(0.9)).map_err(|_| fault))
+    } else {
+        linkage.pose(&drivers, &rest).or_else(|_| by_share(0.5))
+    };
     match reached {
         Ok(pose) => placed(assembly, lowered, name, pose.state(), pose.gap_mm, true, None),
         Err(fault) => {

@@ -3,8 +3,8 @@
 
 #[allow(unused_imports)]
 use super::{
-    Blocked, Edit, Entry, EnvelopeFit, Family, Fault, Mend, Named, Posted, Rewrite, Say, Severity, StandsAt,
-    Stated, Surcharged, Telling, ratio_said,
+    Blocked, Edit, Entry, EnvelopeFit, Family, Fault, Mend, Named, Posted, Rewrite, RingSum, RingTurn, Say,
+    Severity, StandsAt, Stated, Surcharged, Telling, ratio_said,
 };
 #[allow(unused_imports)]
 use crate::quantity::tolerance::*;

@@ -7,6 +7,8 @@ pub struct PoseDoesNotClose {
     pub joint: Option<Named>,
     /// mm.
     pub gap: f64,
+    /// The lengths that do not allow it, where they lie in a ring of four parallel folds.
+    pub sum: Option<RingSum>,
     /// False when that rests on a search that may have missed a way.
     pub certain: bool,
 }
@@ -63,13 +65,58 @@ impl Fault for PoseDoesNotClose {
     fn tell(&self, say: &Say) -> Telling {
         let gap = say.length(self.gap);
         let found = if self.certain { "cannot be taken" } else { "was not found to be possible" };
-        let mut telling = Telling::new(self.pose.span, format!("pose `{}` {found}: glued faces stay {gap} apart", self.pose.name))
-            .label(format!("{gap} apart"))
-            .why("paper does not stretch: the two sides of a loop of folds must be equally long")
+        let apart = self.gap >= REPORTED_MM;
+        let (told, label) = match &self.sum {
+            Some(sum) => (format!(", since {}", self.of_sum(sum, say)), "the lengths do not allow it".to_string()),
+            None if apart => (format!(": glued faces stay {gap} apart"), format!("{gap} apart")),
+            None => (": the folds lock before they get there".to_string(), "locked".to_string()),
+        };
+        let mut telling = Telling::new(self.pose.span, format!("pose `{}` {found}{told}", self.pose.name))
+            .label(label)
             .measured("gap", self.gap, "mm");
+        telling = telling.why(match self.sum.as_ref().map(|s| s.turn) {
+            Some(RingTurn::Shuts) => "to fold shut, the way from the gutter over the foot to the ridge must be as long on one side as on the other",
+            Some(RingTurn::Opens { .. }) => "to open, the panels over the gutter must reach from foot to foot",
+            Some(RingTurn::StaysOpen { .. }) => "the longer of the two panels over the gutter holds the feet apart",
+            None => "paper does not stretch: the two sides of a loop of folds must be equally long",
+        });
+        if let Some(sum) = &self.sum {
+            telling = telling
+                .other(sum.gutter.span, "the gutter")
+                .other(sum.ridge.span, "the ridge")
+                .measured("near", sum.near.iter().sum(), "mm")
+                .measured("far", sum.far.iter().sum(), "mm")
+                .rewrite(sum.mend, say);
+            return telling;
+        }
         if let Some(joint) = &self.joint {
             telling = telling.other(joint.span, "the faces that stay apart");
         }
         telling
+    }
+}
+
+impl PoseDoesNotClose {
+    fn of_sum(&self, sum: &RingSum, say: &Say) -> String {
+        let add = |[one, other]: [f64; 2]| format!("{} + {}", say.length(one), say.length(other));
+        let gutter = &sum.gutter.name;
+        match sum.turn {
+            RingTurn::Shuts => {
+                let differ = say.length((sum.near[0] + sum.near[1] - sum.far[0] - sum.far[1]).abs());
+                let (near, far) = (add(sum.near), add(sum.far));
+                format!("the two sides of `{gutter}` differ by {differ}: {near} against {far}")
+            }
+            RingTurn::Opens { to, short } => {
+                let (over, under) = (add([sum.near[1], sum.far[1]]), add([sum.near[0], sum.far[0]]));
+                let (to, short) = (say.angle(to), say.length(short));
+                format!("`{gutter}` opens to {to} at the most, {short} short: {over} over it against {under} on the pages")
+            }
+            RingTurn::StaysOpen { at } => {
+                let differ = say.length((sum.near[1] - sum.far[1]).abs());
+                let feet = say.length((sum.near[0] - sum.far[0]).abs());
+                let at = say.angle(at);
+                format!("`{gutter}` closes to {at} at the least: the panels over it differ by {differ}, the feet by {feet}")
+            }
+        }
     }
 }
