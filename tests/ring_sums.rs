@@ -70,3 +70,40 @@ fn the_angle_at_which_a_short_strip_stops_is_that_of_the_triangle() {
         assert!(message.contains(&format!("{} mm short", a + d - b - c)), "{message}");
     }
 }
+
+/// A strip of `count` equal panels over a gutter that is half shut.
+fn chain(count: usize) -> String {
+    let folds: Vec<String> =
+        (1..count).map(|k| format!("  mountain fold_{k}: {}mm from left\n", 10 + 24 * k)).collect();
+    let names: Vec<String> = (1..=count).map(|k| format!("panel_{k}")).collect();
+    let (toe, whole) = (10 + 24 * count, 20 + 24 * count);
+    format!(
+        "card \"Caterpillar tunnel\"\npaper board: 250gsm, 0.30mm thick\n\
+         piece page of board {{\n  size 260mm by 100mm\n  valley gutter: 130mm from left\n  panels left, right from left\n}}\n\
+         piece strip of board {{\n  size {whole}mm by 40mm\n  valley heel: 10mm from left\n{}  valley toe: {toe}mm from left\n  \
+         panels lap_l, {}, lap_r from left\n}}\n\
+         glue back of strip.lap_l to front of page.left: heel 30mm left of gutter, centred\n\
+         glue back of strip.lap_r to front of page.right: toe 30mm right of gutter, centred\n\
+         pose stage {{ page.gutter 90deg }}\n",
+        folds.concat(),
+        names.join(", ")
+    )
+}
+
+/// Parallel folds round a ring of n leave n - 3 motions; with the gutter held it is one less.
+#[test]
+fn each_fold_more_leaves_one_motion_more() {
+    for count in 2..6 {
+        let request = Request { path: "tunnel.plica".into(), ..Request::default() };
+        let compiled = compile_text(&chain(count), &Memory::default(), &request).expect("it is read");
+        let told: Vec<&Finding> =
+            compiled.findings.list().iter().filter(|f| f.name() == "parts-left-free").collect();
+        let ways = told.first().and_then(|f| f.telling.measured.iter().find(|m| m.name == "ways"));
+        assert_eq!(ways.map_or(0.0, |m| m.value), (count + 2 - 4) as f64, "{count} panels");
+        if let Some(first) = told.first() {
+            // Every panel between the laps moves, and nothing else does.
+            let moved = first.telling.others.iter().filter(|l| l.text.contains("can move")).count();
+            assert_eq!(moved, count);
+        }
+    }
+}
