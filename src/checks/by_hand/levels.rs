@@ -3,7 +3,7 @@
 //! Of flat parts that only slide, what stops what changes where a corner of one passes a corner of the other, seen along
 //! the joint that moves: so the values at which the other joint must be looked at are finitely many.
 
-use super::{Free, stands_at, value_of, with};
+use super::{Free, Ties, stands_at, value_of, with};
 use crate::assembly::{Assembly, Face, Joint, JointId, JointKind, PanelId, Placement, SlideHow};
 use crate::checks::stuck::{caliper_of, panel_name};
 use crate::findings::{Blocked, Findings, Named, catalogue as found};
@@ -84,15 +84,23 @@ impl Riding<'_> {
 }
 
 /// Everything that stands on one face of a panel.
-fn riding(assembly: &Assembly, base: PanelId, side: Face) -> Vec<Riding<'_>> {
+fn riding<'a>(assembly: &'a Assembly, ties: &Ties, base: PanelId, side: Face) -> Vec<Riding<'a>> {
     let mut found: Vec<Riding> = Vec::new();
     let ground = Riding { panel: base, holds: Vec::new(), carriers: Vec::new(), levels: (0.0, 0.0) };
-    pile(assembly, &ground, side, &mut found, DEEPEST);
+    pile(assembly, ties, &ground, side, &mut found, DEEPEST);
     found
 }
 
-fn pile<'a>(assembly: &'a Assembly, on: &Riding<'a>, side: Face, found: &mut Vec<Riding<'a>>, deeper: usize) {
-    for (id, joint) in assembly.joints.iter().enumerate() {
+fn pile<'a>(
+    assembly: &'a Assembly,
+    ties: &Ties,
+    on: &Riding<'a>,
+    side: Face,
+    found: &mut Vec<Riding<'a>>,
+    deeper: usize,
+) {
+    for id in ties.0.get(on.panel).into_iter().flatten().copied() {
+        let Some(joint) = assembly.joints.get(id) else { continue };
         let Some((panel, placement, back)) = carried(joint, on.panel, side) else { continue };
         if on.carriers.contains(&panel) || on.holds.iter().any(|h| h.id == id || h.joint.a == panel) {
             continue;
@@ -108,7 +116,7 @@ fn pile<'a>(assembly: &'a Assembly, on: &Riding<'a>, side: Face, found: &mut Vec
         let part = Riding { panel, holds, carriers, levels };
         let outward = if placement.flipped { side.opposite() } else { side };
         if deeper > 0 {
-            pile(assembly, &part, outward, found, deeper - 1);
+            pile(assembly, ties, &part, outward, found, deeper - 1);
         }
         found.push(part);
     }
@@ -155,16 +163,16 @@ struct Stopped {
 }
 
 /// Reports the first of such stops of each set of joints; gives the sets.
-pub fn check(assembly: &Assembly, free: &[Free], sink: &mut Findings) -> Vec<Vec<JointId>> {
+pub fn check(assembly: &Assembly, ties: &Ties, free: &[Free], sink: &mut Findings) -> Vec<Vec<JointId>> {
     let mut told: Vec<Vec<JointId>> = Vec::new();
     for base in 0..assembly.panels.len() {
         for side in [Face::Front, Face::Back] {
-            let parts = riding(assembly, base, side);
+            let parts = riding(assembly, ties, base, side);
             for (n, one) in parts.iter().enumerate() {
                 for other in parts.iter().skip(n + 1) {
                     let Some(pair) = Pair::of(assembly, free, base, [one, other]) else { continue };
                     let ids: Vec<JointId> = pair.by.iter().map(|f| f.id).collect();
-                    if !told.contains(&ids) && pair.tell(sink) {
+                    if !told.contains(&ids) && pair.tell(&parts, sink) {
                         told.push(ids);
                     }
                 }
@@ -193,7 +201,25 @@ impl<'a> Pair<'a> {
             && shared > COINCIDENT_MM
             && !one.runs_under(assembly, other)
             && !other.runs_under(assembly, one);
-        meets.then_some(Pair { assembly, base, parts, by })
+        let pair = meets.then_some(Pair { assembly, base, parts, by })?;
+        pair.may_meet().then_some(pair)
+    }
+
+    /// Whether what the two can reach touches at all, boxes taken; of what turns on a pin that is not known.
+    fn may_meet(&self) -> bool {
+        let reach = |part: &Riding| {
+            let mut slid = 0.0;
+            for hold in &part.holds {
+                match &hold.joint.kind {
+                    JointKind::Slide { range, .. } => slid += range.1.abs().max(range.0.abs()),
+                    JointKind::Pin { .. } => return None,
+                    _ => {}
+                }
+            }
+            Some(part.lies(self.assembly, &[])?.bounds().expanded(slid))
+        };
+        let [one, other] = self.parts;
+        reach(one).zip(reach(other)).is_none_or(|(p, q)| p.touches(&q, 0.0))
     }
 
     fn lie(&self, values: &[(JointId, f64)]) -> Option<[Polygon; 2]> {
@@ -343,15 +369,14 @@ impl<'a> Pair<'a> {
     }
 
     /// Reports what stops the two; whether there was anything.
-    fn tell(&self, sink: &mut Findings) -> bool {
+    fn tell(&self, around: &[Riding], sink: &mut Findings) -> bool {
         let mut starts: Vec<Vec<(JointId, f64)>> =
             self.assembly.poses.iter().map(|p| p.values.clone()).collect();
         starts.extend(self.assembly.motions.iter().map(|m| self.assembly.beginning(m)));
         if starts.is_empty() {
             starts.push(self.by.iter().map(|f| (f.id, 0.0_f64.clamp(f.low, f.high))).collect());
         }
-        let parts = self.around();
-        if starts.iter().any(|values| self.lie_over_each_other(&parts, values)) {
+        if starts.iter().any(|values| self.lie_over_each_other(around, values)) {
             return false;
         }
         let together = |m: &crate::assembly::Motion| {
@@ -367,18 +392,6 @@ impl<'a> Pair<'a> {
         }
         let Some(stop) = starts.iter().find_map(|start| self.by_hand(start)) else { return false };
         self.report(&stop, sink)
-    }
-
-    /// All parts on the faces that the two stand on.
-    fn around(&self) -> Vec<Riding<'a>> {
-        let mut all: Vec<Riding<'a>> = Vec::new();
-        for side in [Face::Front, Face::Back] {
-            let on = riding(self.assembly, self.base, side);
-            if self.parts.iter().all(|part| on.iter().any(|p| p.panel == part.panel)) {
-                all.extend(on);
-            }
-        }
-        all
     }
 
     fn named(&self, stop: &Stopped) -> [Named; 2] {

@@ -8,11 +8,14 @@ mod levels;
 mod order;
 
 use super::Subject;
-use crate::assembly::{Assembly, JointId, JointKind, PanelId};
+use crate::assembly::{Assembly, Joint, JointId, JointKind, PanelId};
 use crate::findings::{Findings, Named, StandsAt};
 
 /// A pin without stops is turned this far to either side, degrees.
 const HALF_TURN: f64 = 180.0;
+
+/// More free joints than these are not looked at two by two.
+const MOST_FREE: usize = 64;
 
 /// A joint that a hand can work by itself.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,16 +31,59 @@ pub fn check(subject: &Subject, sink: &mut Findings) {
     if !assembly.missing.is_empty() {
         return;
     }
-    let free = free_joints(assembly);
-    if free.len() < 2 {
+    let ties = Ties::of(assembly);
+    let free = free_joints(assembly, &ties);
+    if free.len() < 2 || free.len() > MOST_FREE {
         return;
     }
-    let told = levels::check(assembly, &free, sink);
-    order::check(subject, &free, &told, sink);
+    let told = levels::check(assembly, &ties, &free, sink);
+    order::check(subject, &ties, &free, &told, sink);
+}
+
+/// By panel, the joints that hold it.
+struct Ties(Vec<Vec<JointId>>);
+
+impl Ties {
+    fn of(assembly: &Assembly) -> Ties {
+        let mut ties = vec![Vec::new(); assembly.panels.len()];
+        for (id, joint) in assembly.joints.iter().enumerate() {
+            for panel in [joint.a, joint.b] {
+                if let Some(held) = ties.get_mut(panel) {
+                    held.push(id);
+                }
+            }
+        }
+        Ties(ties)
+    }
+
+    fn joints_of<'a>(
+        &'a self,
+        assembly: &'a Assembly,
+        panel: PanelId,
+    ) -> impl Iterator<Item = (JointId, &'a Joint)> {
+        self.0.get(panel).into_iter().flatten().filter_map(|id| Some((*id, assembly.joints.get(*id)?)))
+    }
+
+    /// The panels that hold to one when a joint is taken away.
+    fn held_without(&self, assembly: &Assembly, id: JointId, panel: PanelId) -> Vec<bool> {
+        let mut reached = vec![false; assembly.panels.len()];
+        let mut open = vec![panel];
+        while let Some(panel) = open.pop() {
+            match reached.get_mut(panel) {
+                Some(seen) if !*seen => *seen = true,
+                _ => continue,
+            }
+            let others = self.joints_of(assembly, panel);
+            let others =
+                others.filter(|(other, j)| *other != id && !matches!(j.kind, JointKind::Tuck { .. }));
+            open.extend(others.map(|(_, j)| if j.a == panel { j.b } else { j.a }));
+        }
+        reached
+    }
 }
 
 /// Slides that have both their stops, and pins, that are on no loop of joints.
-fn free_joints(assembly: &Assembly) -> Vec<Free> {
+fn free_joints(assembly: &Assembly, ties: &Ties) -> Vec<Free> {
     let found = assembly.joints.iter().enumerate().filter_map(|(id, joint)| {
         let (low, high) = match &joint.kind {
             JointKind::Slide { range, .. } => *range,
@@ -46,33 +92,12 @@ fn free_joints(assembly: &Assembly) -> Vec<Free> {
         };
         (low.is_finite() && high.is_finite() && low < high).then_some(Free { id, low, high })
     });
-    found.filter(|f| !is_on_a_loop(assembly, f.id)).collect()
-}
-
-/// Whether other joints hold the two panels of a joint together as well.
-fn is_on_a_loop(assembly: &Assembly, id: JointId) -> bool {
-    let Some(joint) = assembly.joints.get(id) else { return true };
-    held_without(assembly, id, joint.a).get(joint.b).copied().unwrap_or(true)
-}
-
-/// The panels that hold to one when a joint is taken away.
-fn held_without(assembly: &Assembly, id: JointId, panel: PanelId) -> Vec<bool> {
-    let mut reached = vec![false; assembly.panels.len()];
-    let mut open = vec![panel];
-    while let Some(panel) = open.pop() {
-        if reached.get(panel).copied().unwrap_or(true) {
-            continue;
-        }
-        reached[panel] = true;
-        let others = assembly.joints.iter().enumerate();
-        let others = others.filter(|(other, j)| *other != id && !matches!(j.kind, JointKind::Tuck { .. }));
-        open.extend(others.filter_map(|(_, j)| match (j.a == panel, j.b == panel) {
-            (true, false) => Some(j.b),
-            (false, true) => Some(j.a),
-            _ => None,
-        }));
-    }
-    reached
+    let found: Vec<Free> = found.take(MOST_FREE + 1).collect();
+    let on_a_loop = |f: &Free| {
+        let Some(joint) = assembly.joints.get(f.id) else { return true };
+        ties.held_without(assembly, f.id, joint.a).get(joint.b).copied().unwrap_or(true)
+    };
+    found.into_iter().filter(|f| !on_a_loop(f)).collect()
 }
 
 /// The value of a joint in a list of values; what is not set rests at zero.

@@ -4,7 +4,7 @@
 //! once ([`holds_everywhere`]). Where that is not so, and where panels stand up, the box of the joints' values is walked,
 //! two joints at a time: each over its range while the other stands at one of [`PLACES`].
 
-use super::{Free, held_without, stands_at, value_of, with};
+use super::{Free, Ties, stands_at, value_of, with};
 use crate::assembly::{Assembly, JointId, JointKind, Move};
 use crate::checks::Subject;
 use crate::checks::way::{Hindrance, hindrance, on_the_way};
@@ -15,13 +15,15 @@ use crate::quantity::tolerance::COINCIDENT_MM;
 
 /// Where a joint stands while another is moved: shares of its range, the ends first.
 const PLACES: [f64; 5] = [0.0, 1.0, 0.5, 0.25, 0.75];
+/// Of more joints than these the box is not walked: the proof holds for any number, the walk takes its time.
+const MOST_WALKED: usize = 4;
 /// Halvings when the place is located at which the layers lose their order.
 const HALVINGS: usize = 8;
 
 /// The values at which the joints that are not free stand while free ones are worked, and the free ones begin.
 type Start = Vec<(JointId, f64)>;
 
-pub fn check(subject: &Subject, free: &[Free], told: &[Vec<JointId>], sink: &mut Findings) {
+pub fn check(subject: &Subject, ties: &Ties, free: &[Free], told: &[Vec<JointId>], sink: &mut Findings) {
     let assembly = subject.assembly;
     let at_fault = |(state, card): (&PoseState, &Card)| state.fault.is_some() || card.contradiction.is_some();
     if subject.states.iter().zip(subject.cards).any(at_fault) {
@@ -34,7 +36,7 @@ pub fn check(subject: &Subject, free: &[Free], told: &[Vec<JointId>], sink: &mut
     let lowered = lower(assembly);
     let mut told: Vec<Vec<JointId>> = told.to_vec();
     for (start, worked) in starts {
-        if is_proven(subject, &lowered, &start, &worked) {
+        if is_proven(subject, ties, &lowered, &start, &worked) || worked.len() > MOST_WALKED {
             continue;
         }
         for (n, one) in worked.iter().enumerate() {
@@ -123,7 +125,7 @@ fn starts(assembly: &Assembly, free: &[Free]) -> Vec<(Start, Vec<Free>)> {
 }
 
 /// Whether one order of the layers holds wherever the joints are worked to.
-fn is_proven(subject: &Subject, lowered: &Lowered, start: &Start, worked: &[Free]) -> bool {
+fn is_proven(subject: &Subject, ties: &Ties, lowered: &Lowered, start: &Start, worked: &[Free]) -> bool {
     let assembly = subject.assembly;
     let here = stand_lowered(assembly, lowered, "by hand", start);
     if here.fault.is_some() {
@@ -134,7 +136,7 @@ fn is_proven(subject: &Subject, lowered: &Lowered, start: &Start, worked: &[Free
         .map(|f| {
             let joint = assembly.joints.get(f.id)?;
             let at = value_of(start, f.id);
-            let with = held_without(assembly, f.id, joint.b);
+            let with = ties.held_without(assembly, f.id, joint.b);
             Some(Play { joint: f.id, with, low: f.low - at, high: f.high - at })
         })
         .collect();
