@@ -202,3 +202,52 @@ fn a_pull_the_other_way_out_of_a_dead_centre_is_locked() {
     let fault = linkage.pose(&[(slide, 1.0)], &linkage.rest()).expect_err("the page is in the way");
     assert_eq!(fault.kind, FaultKind::Locked { certain: true });
 }
+
+/// A flap hinged on a page, two links in a row on its free edge, and a runner. At zero all lie flat in one line; the
+/// flap lies back under the links, or before them.
+fn lifted_by_two(radius: f64, links: [f64; 2], back: bool) -> (Linkage, JointId, JointId) {
+    let mut linkage = Linkage::default();
+    let page = linkage.add_body(rectangle(300.0, 30.0));
+    let flap = linkage.add_body(rectangle(radius, 30.0));
+    let first = linkage.add_body(rectangle(links[0], 30.0));
+    let second = linkage.add_body(rectangle(links[1], 30.0));
+    let runner = linkage.add_body(rectangle(20.0, 30.0));
+    let up = |x: f64| [[x, 0.0], [x, 30.0]];
+    let (at_page, at_knuckle) = if back { (radius, 0.0) } else { (0.0, radius) };
+    let knuckle = if back { 100.0 - radius } else { 100.0 + radius };
+    let hinge = linkage.add_joint(Link::hinge(page, up(100.0), flap, up(at_page)));
+    linkage.add_joint(Link::hinge(flap, up(at_knuckle), first, up(0.0)));
+    linkage.add_joint(Link::hinge(first, up(links[0]), second, up(0.0)));
+    linkage.add_joint(Link::hinge(second, up(links[1]), runner, up(0.0)));
+    let shift = Iso::translation(Vec3::new(knuckle + links[0] + links[1], 0.0, 0.0));
+    let slide = linkage.add_joint(Link::slide(page, runner, [1.0, 0.0], shift).within(-60.0, 60.0));
+    (linkage, hinge, slide)
+}
+
+#[test]
+fn a_pull_leaves_a_dead_centre_with_two_ways_to_go() {
+    for (radius, links) in [(25.0, [30.0, 20.0]), (10.0, [40.0, 40.0])] {
+        let (linkage, hinge, slide) = lifted_by_two(radius, links, true);
+        for share in [0.05, 0.4, 0.9] {
+            let pull = 2.0 * radius * share;
+            let pose = linkage.pose(&[(slide, pull)], &linkage.rest()).expect("the flap rises");
+            assert!(pose.gap_mm < 1e-6, "{}", pose.gap_mm);
+            assert!(pose.values[hinge.0].abs() > 1.0, "{:?}", pose.values);
+            // The links are pulled straight or bend, and are never longer than they are.
+            let turned = pose.values[hinge.0].to_radians();
+            let knuckle = (100.0 - radius * turned.cos(), radius * turned.sin());
+            let runner = 100.0 - radius + links[0] + links[1] + pull;
+            let apart = (runner - knuckle.0).hypot(knuckle.1);
+            assert!(apart < links[0] + links[1] + 1e-6, "{apart}");
+        }
+    }
+}
+
+#[test]
+fn a_chain_pulled_straight_is_locked_one_way_and_goes_the_other() {
+    let (linkage, _, slide) = lifted_by_two(25.0, [30.0, 20.0], false);
+    let fault = linkage.pose(&[(slide, 1.0)], &linkage.rest()).expect_err("it is stretched out");
+    assert_eq!(fault.kind, FaultKind::Locked { certain: true });
+    let pose = linkage.pose(&[(slide, -5.0)], &linkage.rest()).expect("pushed together it buckles");
+    assert!(pose.gap_mm < 1e-6, "{}", pose.gap_mm);
+}

@@ -325,7 +325,8 @@ fn against(assembly: &Assembly, slide: &Slide, sink: &mut Findings) {
     let riders = riders(assembly, slide);
     let beside = lying_on(assembly, slide.joint.a, slide.placement.side)
         .into_iter()
-        .filter(|l| matches!(l.joint.kind, JointKind::Fixed { .. }) && !carried.contains(&l.joint.b));
+        // What rides on another slide is not in one place: that is looked at with both of them moved.
+        .filter(|l| !l.moves && !carried.contains(&l.joint.b));
     for lying in beside {
         // What meets one obstacle is told once: by the part that goes furthest into it.
         let met = riders.iter().filter_map(|rider| Some((rider, met_on_the_way(slide, rider, &lying)?)));

@@ -4,6 +4,7 @@
 //! fault; the words are the catalogue's. A check keeps quiet where it would have to guess: when a part it needs is
 //! missing, or when it would only repeat in other words what another check has found.
 
+mod by_hand;
 mod claims;
 pub mod closed;
 mod cutting;
@@ -16,6 +17,8 @@ pub mod post;
 mod prints;
 mod standing;
 mod stuck;
+mod sums;
+mod way;
 
 use crate::assembly::Assembly;
 use crate::findings::Findings;
@@ -41,6 +44,7 @@ const REGISTRY: &[fn(&Subject, &mut Findings)] = &[
     post::check,
     prints::check,
     motion::check,
+    by_hand::check,
     standing::check,
     claims::check,
 ];

@@ -1,15 +1,17 @@
-//! Poses that cannot be reached, motions that jump, and layers that contradict each other.
+//! Poses that cannot be reached or leave parts free, motions that jump, and layers that contradict each other.
 
 use super::Subject;
 use super::stuck::panel_name;
+use super::sums::ring_sum;
 use crate::assembly::{JointId, JointKind, PanelId};
 use crate::findings::{Findings, GoesBeyond, Misfitting, Named, Severity, catalogue as found};
 use crate::layers;
-use crate::motion::FaultKind;
+use crate::motion::{BodyId, FaultKind, JointId as LinkId, State, lower};
 use crate::quantity::tolerance::REPORTED_MM;
 
 pub fn check(subject: &Subject, sink: &mut Findings) {
     poses(subject, sink);
+    left_over(subject, sink);
     jumps(subject, sink);
     layers_of_poses(subject, sink);
     undecided(subject, sink);
@@ -47,8 +49,58 @@ fn poses(subject: &Subject, sink: &mut Findings) {
             gap: own.map_or(fault.gap_mm, |m| m.apart_mm),
             turned: fault.misfit.map_or(0.0, |m| m.turned_deg),
             beyond,
+            sum: ring_sum(subject.assembly, &pose.values),
             certain: !matches!(fault.kind, FaultKind::Locked { certain: false }),
         });
+    }
+}
+
+/// What a pose leaves free to move: folds on loops that neither the pose nor a stated rest holds. Where the card lies
+/// flat all of its folds may begin to move, which says nothing. Each set of parts is told once.
+fn left_over(subject: &Subject, sink: &mut Findings) {
+    let assembly = subject.assembly;
+    if !assembly.missing.is_empty() {
+        return;
+    }
+    let lowered = lower(assembly);
+    let mut told: Vec<Vec<BodyId>> = Vec::new();
+    for ((pose, state), card) in assembly.poses.iter().zip(subject.states).zip(subject.cards) {
+        if state.fault.is_some() || card.flat {
+            continue;
+        }
+        let is_set = |id: JointId| pose.values.iter().any(|(joint, _)| *joint == id);
+        let rests = |kind: &JointKind| match kind {
+            JointKind::Fold { piece, crease, .. } => {
+                let crease = assembly.pieces.get(*piece).and_then(|p| p.creases.get(*crease));
+                crease.is_some_and(|c| c.rest.is_some())
+            }
+            // What slides or turns on a pin stays where the hand leaves it.
+            _ => true,
+        };
+        let joints = assembly.joints.iter().enumerate().zip(&lowered.links);
+        let held: Vec<LinkId> = joints
+            .filter_map(|((id, joint), link)| (*link).filter(|_| is_set(id) || rests(&joint.kind)))
+            .collect();
+        let mut values = lowered.linkage.rest().values;
+        for (value, link) in state.values.iter().zip(&lowered.links) {
+            if let Some(slot) = link.and_then(|l| values.get_mut(l.0)) {
+                *slot = *value;
+            }
+        }
+        let Some(left) = lowered.linkage.left_over(&State { values }, &held) else { continue };
+        let moved: Vec<BodyId> =
+            left.moved.into_iter().filter(|b| lowered.held.get(b.0).copied().unwrap_or(false)).collect();
+        let fold = lowered.joint_of(left.joint).and_then(|j| joint_name(subject, j));
+        if let Some(fold) = fold.filter(|_| !moved.is_empty() && !told.contains(&moved)) {
+            sink.report(found::PartsLeftFree {
+                pose: Named { name: pose.name.clone(), span: pose.span },
+                parts: moved.iter().map(|b| panel_name(assembly, b.0)).collect(),
+                fold,
+                at: left.value.abs(),
+                ways: left.ways,
+            });
+            told.push(moved);
+        }
     }
 }
 

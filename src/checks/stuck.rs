@@ -212,6 +212,8 @@ pub struct Lying<'a> {
     pub height: f64,
     /// The part, and the foam under it.
     pub slabs: Vec<Slab>,
+    /// A slide or a pin carries it.
+    pub moves: bool,
 }
 
 /// What fills a region from one height above a face to another, mm.
@@ -238,32 +240,43 @@ pub fn lying_on(assembly: &Assembly, panel: PanelId, side: Face) -> Vec<Lying<'_
     found
 }
 
+/// What carries the panel that is looked at.
+#[derive(Clone, Copy)]
+struct Ground<'a> {
+    base: &'a Joint,
+    height: f64,
+    moves: bool,
+}
+
 /// Adds what lies on one face of `panel`, which itself lies as `frame` says with its face `under` high.
 fn pile<'a>(
     assembly: &'a Assembly,
     panel: PanelId,
     side: Face,
     frame: &Isometry,
-    on: Option<(&'a Joint, f64)>,
+    on: Option<Ground<'a>>,
     found: &mut Vec<Lying<'a>>,
     deeper: usize,
 ) {
     for (joint, placement) in assembly.joints.iter().filter_map(|j| Some((j, carried(j, panel, side)?))) {
         let Some(part) = assembly.panels.get(joint.b) else { continue };
         let motion = placement.isometry().then(frame);
-        let (under, caliper) = (on.map_or(0.0, |(_, h)| h) + placement.raise, caliper_of(assembly, joint.b));
-        let base = on.map_or(joint, |(base, _)| base);
+        let (under, caliper) =
+            (on.map_or(0.0, |g| g.height) + placement.raise, caliper_of(assembly, joint.b));
+        let base = on.map_or(joint, |g| g.base);
         let foam = match &joint.kind {
             JointKind::Fixed { area, foam: true, .. } => area.iter().map(|p| p.transformed(frame)).collect(),
             _ => Region::new(),
         };
         let (part, height) = (part.polygon.transformed(&motion), under + caliper);
         let slabs = slabs_of(part.clone(), (under, height), foam, (under - placement.raise, under));
-        found.push(Lying { joint, base, region: vec![part], height, slabs });
+        let moves = on.is_some_and(|g| g.moves) || !matches!(joint.kind, JointKind::Fixed { .. });
+        found.push(Lying { joint, base, region: vec![part], height, slabs, moves });
         // The part's face that looks away from the target.
         let outward = if placement.flipped == (side == Face::Front) { Face::Back } else { Face::Front };
         if deeper > 0 {
-            pile(assembly, joint.b, outward, &motion, Some((base, height)), found, deeper - 1);
+            let ground = Ground { base, height, moves };
+            pile(assembly, joint.b, outward, &motion, Some(ground), found, deeper - 1);
         }
     }
 }

@@ -198,6 +198,75 @@ pub struct Named {
     pub span: Span,
 }
 
+/// A free joint and where it stands.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StandsAt {
+    pub joint: Named,
+    /// mm, or degrees of a pin.
+    pub value: f64,
+    /// The side on which it stands when it stands at an end: "top".
+    pub end: Option<&'static str>,
+    /// The value is a length.
+    pub slides: bool,
+}
+
+impl StandsAt {
+    /// "at the top", "at 12 mm".
+    pub fn say(&self, say: &Say) -> String {
+        match self.end {
+            Some(end @ ("top" | "bottom")) => format!("at the {end}"),
+            Some(end) => format!("on the {end}"),
+            None => format!("at {}", self.measure(say)),
+        }
+    }
+
+    /// "the top", "12 mm".
+    pub fn way(&self, say: &Say) -> String {
+        self.end.map_or_else(|| self.measure(say), |end| format!("the {end}"))
+    }
+
+    pub fn measure(&self, say: &Say) -> String {
+        if self.slides { say.length(self.value) } else { say.angle(self.value) }
+    }
+}
+
+/// The lengths round a ring of four parallel folds, and what they do not allow.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RingSum {
+    /// The fold between the two pages.
+    pub gutter: Named,
+    /// The fold across from it.
+    pub ridge: Named,
+    /// On one page from the gutter to the foot, and from the foot to the ridge, mm.
+    pub near: [f64; 2],
+    /// The same on the other page.
+    pub far: [f64; 2],
+    pub turn: RingTurn,
+    /// The ridge where both ways to it are equally long.
+    pub mend: Option<Rewrite>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum RingTurn {
+    /// It does not fold shut: the two ways from the gutter to the ridge differ.
+    Shuts,
+    /// It opens to this many degrees between the pages at the most; mm that the panels over the feet are too short.
+    Opens { to: f64, short: f64 },
+    /// It closes to this many degrees between the pages at the least.
+    StaysOpen { at: f64 },
+}
+
+/// How two parts are in each other's way.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Blocked {
+    /// They lie at one height; where they touch: on which panel, mm from its left and its top.
+    EdgeOn { place: Option<(String, f64, f64)> },
+    /// No order of the layers allows both.
+    Layers,
+    /// They pass through each other.
+    Space,
+}
+
 /// A length of the design that a mend would write anew.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Rewrite {

@@ -72,11 +72,11 @@ pub struct Card {
 }
 
 /// The leaves of one plane, laid out in that plane.
-struct Group {
+pub(super) struct Group {
     /// Leaf numbers.
-    leaves: Vec<usize>,
-    state: FlatState,
-    facts: Vec<Fact>,
+    pub(super) leaves: Vec<usize>,
+    pub(super) state: FlatState,
+    pub(super) facts: Vec<Fact>,
     /// The joint each fact comes from.
     because: Vec<JointId>,
     /// By panel, the faces that belong to it.
@@ -159,17 +159,22 @@ fn groups(assembly: &Assembly, pose: &PoseState, leaves: &[CardLeaf], flat: bool
     groups.into_iter().filter_map(|members| Group::new(assembly, pose, leaves, members, flat)).collect()
 }
 
-fn frame(pose: &PoseState, panel: PanelId) -> Option<Iso> {
+/// The same for one pose.
+pub fn contradiction(assembly: &Assembly, pose: &PoseState) -> Option<Contradiction> {
+    contradictions(assembly, std::slice::from_ref(pose)).pop().flatten()
+}
+
+pub(super) fn frame(pose: &PoseState, panel: PanelId) -> Option<Iso> {
     pose.frames.get(panel).copied().flatten()
 }
 
-fn is_flat(pose: &PoseState) -> bool {
+pub(super) fn is_flat(pose: &PoseState) -> bool {
     let sin = PARALLEL_DEG.to_radians();
     pose.frames.iter().flatten().all(|f| libm::hypot(f.front().x, f.front().y) < sin)
 }
 
 /// Panels, those that are woven cut apart at their slots.
-fn leaves(assembly: &Assembly, pose: &PoseState) -> Vec<CardLeaf> {
+pub(super) fn leaves(assembly: &Assembly, pose: &PoseState) -> Vec<CardLeaf> {
     let mut all = Vec::new();
     for (id, panel) in assembly.panels.iter().enumerate() {
         let whole = CardLeaf { panel: id, polygon: panel.polygon.clone() };
@@ -241,7 +246,7 @@ fn planes(leaves: &[CardLeaf], pose: &PoseState, placed: &[usize]) -> Vec<Vec<us
 }
 
 impl Group {
-    fn new(
+    pub(super) fn new(
         assembly: &Assembly,
         pose: &PoseState,
         leaves: &[CardLeaf],

@@ -6,6 +6,7 @@
 
 mod card;
 mod edges;
+mod every;
 mod flat;
 pub mod hidden;
 mod order;
@@ -14,9 +15,11 @@ mod stack;
 mod vertex;
 
 pub use card::{
-    Card, CardLeaf, CardSeen, Contradiction, Thickest, Undecided, card, contradictions, undecided, views,
+    Card, CardLeaf, CardSeen, Contradiction, Thickest, Undecided, card, contradiction, contradictions,
+    undecided, views,
 };
 pub use edges::{EdgeOn, EdgesOn, edges_on};
+pub use every::{Play, holds_everywhere};
 pub use flat::{FlatFace, FlatJoint, FlatState, JointFold, NotFlat};
 pub use order::{Fact, Layering, Order, Orders, RuleCounts};
 pub use stack::{Seen, Side, Stack};

@@ -122,9 +122,10 @@ fn project(second: &SecondOrder, kernel: &DMatrix<f64>, cokernel: &DMatrix<f64>)
     forms
 }
 
-/// The drive rests to first order: the joints move along the one kernel direction `v` and the drive follows with their
+/// The drive rests to first order: the joints move along a kernel direction `v` and the drive follows with their
 /// square, as a crank leaves its dead centre. From the loop's closure differentiated twice, `J a = -Q(v, v)`, the
-/// acceleration `a` whose last entry must be positive; both `v` and `-v` are ways out.
+/// acceleration `a` whose last entry must be positive; both `v` and `-v` are ways out. Of several kernel directions
+/// those count in which the drive follows fastest.
 fn dead_centre(
     spectrum: &Spectrum,
     kernel: &DMatrix<f64>,
@@ -132,18 +133,54 @@ fn dead_centre(
     second: &SecondOrder,
     senses: &[Sense],
 ) -> Branches {
-    if kernel.ncols() != 1 {
-        return Branches::none(true);
+    let size = kernel.ncols();
+    let forms = project(second, kernel, cokernel);
+    let mut drive = DMatrix::zeros(size, size);
+    for i in 0..size {
+        for j in 0..size {
+            let pull = second.form(&kernel.column(i).into_owned(), &kernel.column(j).into_owned());
+            let acceleration = spectrum.solve(&-pull, 0.0);
+            drive[(i, j)] = acceleration[acceleration.len() - 1];
+        }
     }
-    let v: DVector<f64> = kernel.column(0).into_owned();
-    let pull = second.form(&v, &v);
-    let obstructed = (cokernel.transpose() * &pull).amax() > FORM_ZERO;
-    let acceleration = spectrum.solve(&-pull, 0.0);
-    if obstructed || acceleration[acceleration.len() - 1] < REST_RATIO {
-        return Branches::none(true);
+    let obstructed = forms.iter().any(|f| f.amax() > FORM_ZERO);
+    let rates: Vec<DVector<f64>> = match size {
+        0 => Vec::new(),
+        1 if obstructed => Vec::new(),
+        1 => vec![DVector::from_element(1, 1.0)],
+        2 if obstructed => unobstructed(&forms),
+        _ if obstructed => return Branches::none(false),
+        _ => match Spectrum::of(&drive) {
+            Some(axes) => axes.axes(),
+            None => return Branches::none(false),
+        },
+    };
+    let follows = |u: &DVector<f64>| u.dot(&(&drive * u));
+    let mut ahead: Vec<&DVector<f64>> = rates.iter().filter(|u| follows(u) >= REST_RATIO).collect();
+    ahead.sort_by(|u, w| follows(w).total_cmp(&follows(u)));
+    let ways = ahead.iter().flat_map(|u| [kernel * *u, -(kernel * *u)]).map(|v| v.normalize());
+    let directions: Vec<DVector<f64>> = ways.filter(|v| agrees(v, senses)).collect();
+    // With one direction these are all there are; with more, only when none of them lets the drive follow at all.
+    let exact = size <= 1 || (ahead.is_empty() && rates.iter().all(|u| follows(u) <= -REST_RATIO));
+    Branches { directions, exact }
+}
+
+/// The directions of a plane in which all forms vanish.
+fn unobstructed(forms: &[DMatrix<f64>]) -> Vec<DVector<f64>> {
+    let Some(strongest) = forms.iter().max_by(|f, g| f.amax().total_cmp(&g.amax())) else {
+        return Vec::new();
+    };
+    let (a, b, c) = (strongest[(0, 0)], 2.0 * strongest[(0, 1)], strongest[(1, 1)]);
+    // The root at infinity, (1, 0), is no root of the quadratic in the other coordinate.
+    let mut found: Vec<DVector<f64>> = quadratic_roots(a, b, c)
+        .into_iter()
+        .map(|t| DVector::from_column_slice(&[t, 1.0]).normalize())
+        .collect();
+    if a.abs() < FORM_ZERO {
+        found.push(DVector::from_column_slice(&[1.0, 0.0]));
     }
-    let directions = [v.clone(), -v].into_iter().filter(|v| agrees(v, senses)).collect();
-    Branches { directions, exact: true }
+    found.retain(|u| forms.iter().all(|f| u.dot(&(f * u)).abs() < FORM_ZERO));
+    found
 }
 
 /// A kernel of dimension two: with the parameter's rate fixed the condition is a quadratic in one number.

@@ -111,6 +111,11 @@ impl Spectrum {
         self.right_columns(self.rank(cut)..self.right.len())
     }
 
+    /// All singular directions: of a symmetric matrix, its axes.
+    pub(crate) fn axes(&self) -> Vec<DVector<f64>> {
+        self.right.iter().map(|v| DVector::from_column_slice(v)).collect()
+    }
+
     /// The direction that the matrix stretches least.
     pub(crate) fn slackest(&self) -> DMatrix<f64> {
         self.right_columns(self.right.len().saturating_sub(1)..self.right.len())

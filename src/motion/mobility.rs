@@ -1,18 +1,40 @@
 //! Free motions of a linkage: the nullity of the constraint Jacobian, and the counting rules kept for comparison.
 
-use nalgebra::DMatrix;
+use nalgebra::{DMatrix, DVector};
 
-use super::closure::System;
+use super::closure::{Pin, System};
 use super::graph::Graph;
-use super::linkage::Linkage;
+use super::iso::Vec3;
+use super::linkage::{BodyId, JointId, Linkage};
 use super::matrix::Spectrum;
-use super::pose::State;
+use super::pose::{STATE_SLACK, State};
 
 /// Singular values below this fraction of the largest belong to free motions.
 const FREE_CUT: f64 = 1e-7;
 
 /// States looked at for the generic count.
 const REGULAR_STATES: u64 = 3;
+
+/// How far a joint is moved to see whether a motion of the first order goes on, in radians or scaled lengths.
+const NUDGE: f64 = 0.02;
+/// What is left of that after the loops are closed again when it does; where loops only give to the first order, they
+/// take the joints back.
+const KEPT: f64 = 0.5;
+/// A body that a nudge moves by less than this keeps still, mm.
+const STILL_MM: f64 = 0.01;
+
+/// What can still move while some joints are held.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LeftOver {
+    /// Independent ways in which something moves.
+    pub ways: usize,
+    /// The joint that turns most.
+    pub joint: JointId,
+    /// Its value where it stands, degrees or mm.
+    pub value: f64,
+    /// The bodies that move.
+    pub moved: Vec<BodyId>,
+}
 
 /// Free motions at one state.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -60,6 +82,56 @@ impl Linkage {
     pub fn free_motions(&self) -> Option<Freedom> {
         let states = (0..REGULAR_STATES).filter_map(|seed| self.assemble_seeded(&[], seed).ok());
         states.filter_map(|pose| self.freedom(&pose.state())).min_by_key(|f| f.nullity)
+    }
+
+    /// What the loops of a closed state leave free to move while the joints `held` keep their values; joints outside
+    /// loops are left out. A motion counts when it goes on: each direction of the kernel of the constraint Jacobian is
+    /// followed a little way. `None` when nothing moves.
+    pub fn left_over(&self, state: &State, held: &[JointId]) -> Option<LeftOver> {
+        let graph = self.sound(state).ok()?;
+        let drivers: Vec<(JointId, f64)> =
+            held.iter().filter_map(|j| Some((*j, *state.values.get(j.0)?))).collect();
+        let before = self.place(state).ok()?;
+        let mut found: Option<LeftOver> = None;
+        for component in self.components(&graph, &drivers) {
+            let system = self.system(&graph, &component, state, &drivers);
+            let count = system.unknown.len();
+            let Some((x, slack)) = self.closed(&system, &system.start()).filter(|_| count > 0) else {
+                continue;
+            };
+            let jacobian: DMatrix<f64> = system.jacobian(&x).columns(0, count).into_owned();
+            let Some(spectrum) = Spectrum::of(&jacobian) else { continue };
+            for direction in spectrum.kernel(FREE_CUT).column_iter() {
+                let along = |by: f64| {
+                    let guess = DVector::from_fn(x.len(), |k, _| {
+                        x.get(k).copied().unwrap_or(0.0) + by * direction.get(k).copied().unwrap_or(0.0)
+                    });
+                    let there = system.correct(&guess, &Pin::Parameter)?;
+                    let values = system.values(&there.x);
+                    let inside = |&j: &usize| self.joints[j].range.excess(values[j]) <= STATE_SLACK;
+                    let goes = there.residual <= slack
+                        && (&there.x - &x).norm() >= KEPT * NUDGE
+                        && system.unknown.iter().all(inside);
+                    goes.then_some((there.x, values))
+                };
+                let Some((there, values)) = along(NUDGE).or_else(|| along(-NUDGE)) else { continue };
+                let moves = |k: &usize| (there[*k] - x[*k]).abs();
+                let Some(most) = (0..count).max_by(|j, k| moves(j).total_cmp(&moves(k))) else { continue };
+                let joint = JointId(system.unknown[most]);
+                let now = LeftOver { ways: 0, joint, value: state.values[joint.0], moved: Vec::new() };
+                let found = found.get_or_insert(now);
+                found.ways += 1;
+                let Ok(after) = self.place(&State { values }) else { continue };
+                for (id, body) in self.bodies.iter().enumerate() {
+                    let (a, b) = (before.body(BodyId(id)), after.body(BodyId(id)));
+                    let apart = |p: [f64; 2]| (Vec3::from(a.place(p)) - Vec3::from(b.place(p))).norm();
+                    if !found.moved.contains(&BodyId(id)) && body.corners().any(|p| apart(p) > STILL_MM) {
+                        found.moved.push(BodyId(id));
+                    }
+                }
+            }
+        }
+        found
     }
 
     fn counted(&self) -> (i64, i64) {

@@ -28,7 +28,7 @@ pub use balance::{Plate, Stance, TippingEdge, stance};
 pub use contact::{Clash, ContactReport, PATH_FACTOR};
 pub use iso::{Iso, Point2, Point3, Vec3};
 pub use linkage::{Body, BodyId, JointId, JointKind, Link, Linkage, LinkageFault, Panel, Range};
-pub use mobility::{Freedom, gruebler_planar, gruebler_spatial, gruebler_spherical};
+pub use mobility::{Freedom, LeftOver, gruebler_planar, gruebler_spatial, gruebler_spherical};
 pub use pictures::{join_pictures, tilt_deg};
 pub use pose::{FaultKind, Misfit, Pose, PoseFault, State};
 pub use sheet::{Crease, Fold, Sheet, SheetFault, Star};

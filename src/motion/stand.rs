@@ -230,12 +230,18 @@ pub fn stand_lowered(
         return placed(assembly, lowered, name, start, gap, false, Some(fault));
     }
     // Folded shut, all folds of a loop lie on one line and the loop has no direction to go: such a pose is reached
-    // from one that is half open.
+    // from one that is half open, or less than half when the parts over a fold are too short for that.
     let shut = drivers.iter().any(|(_, value)| value.abs() > NEARLY_SHUT_DEG);
-    let half = halved(linkage, &drivers);
     let rest = linkage.rest();
-    let by_half = || linkage.pose(&half, &rest).and_then(|between| linkage.pose(&drivers, &between.state()));
-    let reached = if shut { by_half() } else { linkage.pose(&drivers, &rest).or_else(|_| by_half()) };
+    let by_share = |share: f64| {
+        let part = shared(linkage, &drivers, share);
+        linkage.pose(&part, &rest).and_then(|between| linkage.pose(&drivers, &between.state()))
+    };
+    let reached = if shut {
+        by_share(0.5).or_else(|fault| by_share(0.75).or_else(|_| by_share(0.9)).map_err(|_| fault))
+    } else {
+        linkage.pose(&drivers, &rest).or_else(|_| by_share(0.5))
+    };
     match reached {
         Ok(pose) => placed(assembly, lowered, name, pose.state(), pose.gap_mm, true, None),
         Err(fault) => {
@@ -246,15 +252,15 @@ pub fn stand_lowered(
     }
 }
 
-/// Half of every driver's value. A ring in which nothing is free, such as that of a strap, closes at its own values
+/// A share of every driver's value. A ring in which nothing is free, such as that of a strap, closes at its own values
 /// alone and keeps them.
-fn halved(linkage: &Linkage, drivers: &[(LinkId, f64)]) -> Vec<(LinkId, f64)> {
+fn shared(linkage: &Linkage, drivers: &[(LinkId, f64)], share: f64) -> Vec<(LinkId, f64)> {
     let graph = Graph::of(linkage);
     let driven = |joint: usize| drivers.iter().any(|(l, _)| l.0 == joint);
     let set: Vec<&Loop> =
         graph.loops.iter().filter(|ring| ring.round.iter().all(|passage| driven(passage.0))).collect();
     let in_set = |link: LinkId| set.iter().any(|ring| ring.round.iter().any(|passage| passage.0 == link.0));
-    drivers.iter().map(|&(link, value)| (link, if in_set(link) { value } else { value / 2.0 })).collect()
+    drivers.iter().map(|&(link, value)| (link, if in_set(link) { value } else { value * share })).collect()
 }
 
 fn placed(

@@ -1,32 +1,13 @@
 //! Whether a motion can be made: its loops close all the way, its panels do not pass through each other, and while the
 //! card is flat its layers have an order.
-//!
-//! Panels in space are followed with a safe search for contact (see [`crate::motion`]). Between panels that lie in one
-//! plane distances say nothing: there the order of the layers is worked out at [`STATIONS`] places of every leg.
 
 use super::Found;
 use crate::assembly::claims::{MotionId, Part};
-use crate::assembly::{Assembly, JointId, JointKind, Move, PanelId, SlideHow};
+use crate::assembly::{Assembly, JointId, JointKind, Move};
 use crate::checks::Subject;
-use crate::checks::stuck::panel_name;
-use crate::findings::Label;
-use crate::geometry::{Point, Segment, pt};
-use crate::layers;
-use crate::motion::{
-    BodyId, Clash, FaultKind, Iso, Lowered, Pose, PoseFault, PoseState, State, lower, stand_lowered,
-};
-use crate::quantity::tolerance::{CLOSURE_MM, COINCIDENT_MM, FLAT_DEG, PARALLEL_DEG};
-use rayon::prelude::*;
-
-/// Places of a leg at which a flat card's layers are looked at.
-const STATIONS: usize = 9;
-/// Contact is located to this share of a leg.
-const RESOLUTION: f64 = 2e-3;
-/// Nearer than this share of a leg to an end where the card lies flat, panels lie on each other, and the order of the
-/// layers speaks for them.
-const NEAR_FLAT: f64 = 0.02;
-/// So near to a flat end, panels that only come close to each other are about to lie on each other.
-const CLOSING: f64 = 0.1;
+use crate::checks::way::{Hindrance, hindrance, set};
+use crate::findings::{Label, Named};
+use crate::motion::{Lowered, lower};
 
 pub fn moves(subject: &Subject, id: MotionId) -> Found {
     let assembly = subject.assembly;
@@ -55,289 +36,48 @@ pub fn moves(subject: &Subject, id: MotionId) -> Found {
     Found::truth(true, "")
 }
 
-fn set(values: &mut Vec<(JointId, f64)>, joint: JointId, value: f64) {
-    values.retain(|(j, _)| *j != joint);
-    values.push((joint, value));
-}
-
 fn leg_moves(assembly: &Assembly, lowered: &Lowered, leg: &[Move], start: &[(JointId, f64)]) -> Found {
-    let at = |s: f64| -> PoseState {
-        let mut values = start.to_vec();
-        for step in leg {
-            set(&mut values, step.joint, step.from + (step.to - step.from) * s);
+    let names = |parts: &[Named; 2]| format!("`{}` and `{}`", parts[0].name, parts[1].name);
+    let no = |because: String, others: Vec<Label>| Found::Truth { holds: false, because, others };
+    match hindrance(assembly, lowered, leg, start) {
+        None => Found::truth(true, ""),
+        Some(Hindrance::Opens { at, joint }) => {
+            let joint = joint.and_then(|j| assembly.joints.get(j));
+            let label = |j: &crate::assembly::Joint| Label { span: j.span, text: "does not close".into() };
+            no(
+                format!("{} of the way, a loop of folds does not close", part_of_way(at)),
+                joint.map(label).into_iter().collect(),
+            )
         }
-        stand_lowered(assembly, lowered, "on the way", &values)
-    };
-    let stations: Vec<f64> = (0..STATIONS).map(|k| k as f64 / (STATIONS - 1) as f64).collect();
-    let states: Vec<PoseState> = stations.par_iter().map(|&s| at(s)).collect();
-    if let Some((s, fault)) = stations.iter().zip(&states).find_map(|(s, p)| Some((s, p.fault.as_ref()?))) {
-        let joint = fault.joint.and_then(|j| assembly.joints.get(j));
-        let label = |j: &crate::assembly::Joint| Label { span: j.span, text: "does not close".into() };
-        return Found::Truth {
-            holds: false,
-            because: format!("{} of the way, a loop of folds does not close", part_of_way(*s)),
-            others: joint.map(label).into_iter().collect(),
-        };
-    }
-    for (s, contradiction) in stations.iter().zip(&layers::contradictions(assembly, &states)) {
-        if let Some(contradiction) = contradiction {
+        Some(Hindrance::OpensOnTheWay) => no("a loop of folds does not close on the way".into(), Vec::new()),
+        Some(Hindrance::Layers { at, joints }) => {
             let label = |&j: &JointId| {
                 let joint = assembly.joints.get(j)?;
                 Some(Label { span: joint.span, text: format!("`{}`", joint.name) })
             };
-            return Found::Truth {
-                holds: false,
-                because: format!("{} of the way, the layers get in each other's way", part_of_way(*s)),
-                others: contradiction.joints.iter().filter_map(label).collect(),
-            };
+            no(
+                format!("{} of the way, the layers get in each other's way", part_of_way(at)),
+                joints.iter().filter_map(label).collect(),
+            )
         }
-    }
-    if states.iter().all(is_flat) {
-        Found::truth(true, "")
-    } else {
-        in_space(assembly, lowered, &at, &states)
+        Some(Hindrance::Meet { at, parts }) => {
+            let label = |n: &Named| Label { span: n.span, text: format!("`{}`", n.name) };
+            no(
+                format!("{} of the way, {} run into each other", part_of_way(at), names(&parts)),
+                parts.iter().map(label).collect(),
+            )
+        }
+        Some(Hindrance::Near { at, parts }) => Found::Unknown(format!(
+            "{} of the way, {} come so near each other that it stays open whether they touch",
+            part_of_way(at),
+            names(&parts)
+        )),
+        Some(Hindrance::NotFound) => Found::Unknown("the motion was not found".into()),
     }
 }
 
 fn part_of_way(s: f64) -> String {
     format!("{} %", (s * 100.0).round())
-}
-
-fn is_flat(state: &PoseState) -> bool {
-    is_within(state, PARALLEL_DEG)
-}
-
-/// Every panel lies within some degrees of the first one's plane.
-fn is_within(state: &PoseState, degrees: f64) -> bool {
-    let sin = libm::sin(degrees.to_radians());
-    state.frames.iter().flatten().all(|f| libm::hypot(f.front().x, f.front().y) < sin)
-}
-
-/// Panels that pass through each other between the ends of a leg.
-fn in_space(
-    assembly: &Assembly,
-    lowered: &Lowered,
-    at: &dyn Fn(f64) -> PoseState,
-    states: &[PoseState],
-) -> Found {
-    let pose_at = |s: f64| -> Result<Pose, PoseFault> {
-        let state = at(s);
-        let mut values = lowered.linkage.rest().values;
-        for (value, link) in state.values.iter().zip(&lowered.links) {
-            if let Some(slot) = link.and_then(|l| values.get_mut(l.0)) {
-                *slot = *value;
-            }
-        }
-        match state.fault {
-            Some(fault) => Err(PoseFault {
-                kind: fault.kind,
-                gap_mm: fault.gap_mm,
-                joint: crate::motion::JointId(0),
-                reached: State { values },
-                forced: None,
-            }),
-            None => lowered.linkage.place(&State { values }),
-        }
-    };
-    let flat = |state: Option<&PoseState>| state.is_some_and(|s| is_within(s, FLAT_DEG));
-    let from = if flat(states.first()) { NEAR_FLAT } else { 0.0 };
-    let to = if flat(states.last()) { 1.0 - NEAR_FLAT } else { 1.0 };
-    let report = match lowered.linkage.contacts(&pose_at, (from, to), RESOLUTION, &passing(assembly, states))
-    {
-        Ok(report) => report,
-        Err(PoseFault { kind: FaultKind::Locked { certain: false }, .. }) => {
-            return Found::Unknown("the motion was not found".into());
-        }
-        Err(_) => return Found::truth(false, "a loop of folds does not close on the way"),
-    };
-    let held = |c: &&Clash| [c.a, c.b].iter().all(|b| lowered.held.get(b.0).copied().unwrap_or(false));
-    // Two panels that lie in one plane at an end of the leg come together there whatever the rest of the card does.
-    let meet = |state: Option<&PoseState>, c: &Clash| state.is_some_and(|s| in_one_plane(s, c.a.0, c.b.0));
-    let within = |c: &Clash, share: f64| {
-        (c.from.max(c.to) <= share && meet(states.first(), c))
-            || (c.from.min(c.to) >= 1.0 - share && meet(states.last(), c))
-    };
-    let pair = |c: &Clash| {
-        let names = [c.a, c.b].map(|b| panel_name(assembly, b.0));
-        let labels = names.iter().map(|n| Label { span: n.span, text: format!("`{}`", n.name) }).collect();
-        (format!("`{}` and `{}`", names[0].name, names[1].name), labels)
-    };
-    let pressed = |c: &Clash| is_pressed(assembly, at, states, c);
-    if let Some(clash) = report.clashes.iter().filter(held).find(|c| !within(c, NEAR_FLAT) && !pressed(c)) {
-        let (both, others) = pair(clash);
-        return Found::Truth {
-            holds: false,
-            because: format!("{} of the way, {both} run into each other", part_of_way(clash.from)),
-            others,
-        };
-    }
-    // Where foam begins to be pressed, the two come near each other before.
-    let before_pressed = |near: &Clash| {
-        let (low, high) = (near.from.min(near.to) - RESOLUTION, near.from.max(near.to) + RESOLUTION);
-        report.clashes.iter().any(|c| {
-            (c.a, c.b) == (near.a, near.b)
-                && c.from.min(c.to) <= high
-                && c.from.max(c.to) >= low
-                && pressed(c)
-        })
-    };
-    let grazing = report.grazing.iter().filter(held);
-    if let Some(near) = grazing.clone().find(|c| !within(c, CLOSING) && !before_pressed(c)) {
-        let (both, _) = pair(near);
-        return Found::Unknown(format!(
-            "{} of the way, {both} come so near each other that it stays open whether they touch",
-            part_of_way(near.from)
-        ));
-    }
-    Found::truth(true, "")
-}
-
-/// Places between a clash and the end of its leg that are looked at.
-const LOOKS: usize = 5;
-
-/// Whether two panels only run into each other because foam holds one of them off: they lie on each other at an end of
-/// the leg, the foam's height apart, and from the clash to that end they are never deeper in each other than that height.
-/// There the foam is pressed, and the card lies that much thicker, which is no matter of the motion.
-fn is_pressed(
-    assembly: &Assembly,
-    at: &dyn Fn(f64) -> PoseState,
-    states: &[PoseState],
-    clash: &Clash,
-) -> bool {
-    let (a, b) = (clash.a.0, clash.b.0);
-    let height = foam_under(assembly, a) + foam_under(assembly, b);
-    let (low, high) = (clash.from.min(clash.to), clash.from.max(clash.to));
-    // How far the corners of one lie beyond the other's plane.
-    let beyond = |state: &PoseState, own: PanelId, other: PanelId| -> Option<Vec<f64>> {
-        let (frame, panel) = (state.frames.get(other).copied().flatten()?, assembly.panels.get(own)?);
-        Some(state.corners(own, &panel.polygon).map(|p| frame.inverse().point(p).z).collect())
-    };
-    let towards = |end: Option<&PoseState>, (from, to): (f64, f64)| {
-        let Some(end) = end else { return false };
-        let looks = (0..LOOKS).map(|k| from + (to - from) * k as f64 / (LOOKS - 1) as f64);
-        let on_the_way: Vec<PoseState> = looks.map(at).collect();
-        [(a, b), (b, a)].into_iter().all(|(own, other)| {
-            let Some(last) = beyond(end, own, other) else { return false };
-            let far = last.iter().copied().max_by(|p, q| p.abs().total_cmp(&q.abs())).unwrap_or(0.0);
-            let parallel = last.iter().all(|d| (d - far).abs() <= CLOSURE_MM);
-            let pressed = |depths: Vec<f64>| depths.iter().all(|d| d * far.signum() <= height + CLOSURE_MM);
-            parallel && on_the_way.iter().chain([end]).all(|s| beyond(s, own, other).is_some_and(pressed))
-        })
-    };
-    height > 0.0 && (towards(states.last(), (low, 1.0)) || towards(states.first(), (high, 0.0)))
-}
-
-/// Height of all the foam that holds a panel off what carries it, mm.
-fn foam_under(assembly: &Assembly, panel: PanelId) -> f64 {
-    let (mut height, mut at) = (0.0, panel);
-    // No part is stuck on more parts than there are.
-    for _ in 0..assembly.joints.len() {
-        let carrier = assembly.joints.iter().find_map(|joint| match &joint.kind {
-            JointKind::Fixed { placement, closing: false, .. } if joint.b == at => {
-                Some((joint.a, placement.raise))
-            }
-            _ => None,
-        });
-        let Some((below, raise)) = carrier else { break };
-        height += raise;
-        at = below;
-    }
-    height
-}
-
-/// Pairs that need not be looked at. Panels that lie in one plane all the way are a matter of layers. A strap goes
-/// through the slots of the panel it goes around. A panel that is hinged to one that lies in the plane of another all
-/// the way turns about a line of that plane: folds end at 180 degrees, so it cannot pass through it. Nor can what is
-/// fast to either side of a fold pass through what is fast to the other, when one of the two ends at the fold's line.
-fn passing(assembly: &Assembly, states: &[PoseState]) -> Vec<(BodyId, BodyId)> {
-    let mut pairs = Vec::new();
-    let count = assembly.panels.len();
-    // Asked for every fold again: worked out once.
-    let levels: Vec<Vec<Level>> =
-        (0..count).into_par_iter().map(|a| (0..count).map(|b| level(states, a, b)).collect()).collect();
-    let lies = |a: PanelId, b: PanelId| levels.get(a).and_then(|of| of.get(b)).copied();
-    let always = |a: PanelId, b: PanelId| lies(a, b).is_some_and(|level| level != Level::Apart);
-    for a in 0..count {
-        pairs.extend((0..a).filter(|&b| always(a, b)).map(|b| (BodyId(a), BodyId(b))));
-    }
-    for joint in &assembly.joints {
-        match &joint.kind {
-            JointKind::Slide { how: SlideHow::Strap { .. } | SlideHow::Through { .. }, .. } => {
-                let piece = assembly.panels.get(joint.b).and_then(|p| assembly.pieces.get(p.piece));
-                let panels = piece.map(|p| p.panels.clone()).unwrap_or_default();
-                pairs.extend(panels.into_iter().map(|panel| (BodyId(joint.a), BodyId(panel))));
-            }
-            JointKind::Fold { from, to, .. } => {
-                for (hinged, neighbour) in [(joint.a, joint.b), (joint.b, joint.a)] {
-                    let beside = (0..assembly.panels.len()).filter(|&p| p != hinged && always(neighbour, p));
-                    pairs.extend(beside.map(|p| (BodyId(hinged), BodyId(p))));
-                }
-                let fast = |panel: PanelId| -> Vec<(PanelId, bool)> {
-                    let with = (0..count).filter(|&p| lies(panel, p) == Some(Level::Fast));
-                    with.map(|p| (p, ends_at(assembly, states, (panel, *from, *to), p))).collect()
-                };
-                let others = fast(joint.b);
-                for (p, p_ends) in fast(joint.a) {
-                    let others = others.iter().filter(|(_, q_ends)| p_ends || *q_ends);
-                    pairs.extend(others.map(|(q, _)| (BodyId(p), BodyId(*q))));
-                }
-            }
-            _ => {}
-        }
-    }
-    pairs
-}
-
-/// How two panels lie to each other all the way.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Level {
-    /// Not always in one plane.
-    Apart,
-    /// In one plane.
-    Plane,
-    /// In one plane, and in the same places in it.
-    Fast,
-}
-
-fn level(states: &[PoseState], a: PanelId, b: PanelId) -> Level {
-    if !states.iter().all(|s| in_one_plane(s, a, b)) {
-        return Level::Apart;
-    }
-    let relative = |state: &PoseState| {
-        let (f, g) = (state.frames.get(a).copied().flatten()?, state.frames.get(b).copied().flatten()?);
-        Some(f.inverse() * g)
-    };
-    let Some(first) = states.first().and_then(relative) else { return Level::Plane };
-    let same = |r: Iso| {
-        (r.shift - first.shift).norm() <= COINCIDENT_MM
-            && (r.rotation - first.rotation).norm() < PARALLEL_DEG.to_radians()
-    };
-    let keeps = |state: &PoseState| relative(state).is_some_and(same);
-    if states.iter().all(keeps) { Level::Fast } else { Level::Plane }
-}
-
-/// Whether `part`, fast to the panel that holds the line, lies on one side of the line.
-fn ends_at(assembly: &Assembly, states: &[PoseState], line: (PanelId, Point, Point), part: PanelId) -> bool {
-    let (holder, from, to) = line;
-    let (Some(state), Some(panel)) = (states.first(), assembly.panels.get(part)) else { return false };
-    let Some(home) = state.frames.get(holder).copied().flatten() else { return false };
-    let crease = Segment::new(from, to);
-    let offs: Vec<f64> = state
-        .corners(part, &panel.polygon)
-        .map(|corner| {
-            let p = home.inverse().point(corner);
-            crease.offset_of(pt(p.x, -p.y))
-        })
-        .collect();
-    offs.iter().all(|off| *off <= COINCIDENT_MM) || offs.iter().all(|off| *off >= -COINCIDENT_MM)
-}
-
-fn in_one_plane(state: &PoseState, a: PanelId, b: PanelId) -> bool {
-    let frame = |p: PanelId| state.frames.get(p).copied().flatten();
-    let (Some(f), Some(g)) = (frame(a), frame(b)) else { return false };
-    let relative = f.inverse() * g;
-    let normal = relative.front();
-    libm::hypot(normal.x, normal.y) < PARALLEL_DEG.to_radians() && relative.shift.z.abs() <= CLOSURE_MM
 }
 
 /// The part cannot come out: every slide of the motion has a stop at either end.

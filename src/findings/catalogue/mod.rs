@@ -3,8 +3,8 @@
 
 #[allow(unused_imports)]
 use super::{
-    Edit, Entry, EnvelopeFit, Family, Fault, GoesBeyond, Mend, Misfitting, Named, Posted, Rewrite, Say,
-    Severity, Stated, Surcharged, Telling, ratio_said,
+    Blocked, Edit, Entry, EnvelopeFit, Family, Fault, GoesBeyond, Mend, Misfitting, Named, Posted, Rewrite,
+    RingSum, RingTurn, Say, Severity, StandsAt, Stated, Surcharged, Telling, ratio_said,
 };
 #[allow(unused_imports)]
 use crate::quantity::tolerance::*;
@@ -26,6 +26,7 @@ catalogue! {
     argument_twice::ArgumentTwice,
     argument_unknown::ArgumentUnknown,
     blank_to_fill::BlankToFill,
+    blocked_in_other_order::BlockedInOtherOrder,
     bridge_narrow::BridgeNarrow,
     bridge_too_narrow::BridgeTooNarrow,
     cannot_prove_yet::CannotProveYet,
@@ -102,6 +103,7 @@ catalogue! {
     panel_point_outside::PanelPointOutside,
     paper_does_not_say::PaperDoesNotSay,
     part_to_the_crease::PartToTheCrease,
+    parts_left_free::PartsLeftFree,
     piece_too_large::PieceTooLarge,
     piece_without_size::PieceWithoutSize,
     picture_not_flat::PictureNotFlat,

@@ -11,6 +11,8 @@ pub struct PoseDoesNotClose {
     /// How far they stay turned, degrees.
     pub turned: f64,
     pub beyond: Option<GoesBeyond>,
+    /// The lengths that do not allow it, where they lie in a ring of four parallel folds.
+    pub sum: Option<RingSum>,
     /// False when that rests on a search that may have missed a way.
     pub certain: bool,
 }
@@ -100,6 +102,25 @@ impl Fault for PoseDoesNotClose {
 
     fn tell(&self, say: &Say) -> Telling {
         let found = if self.certain { "cannot be taken" } else { "was not found to be possible" };
+        if let Some(sum) = &self.sum {
+            let told = format!("pose `{}` {found}, since {}", self.pose.name, self.of_sum(sum, say));
+            let why = match sum.turn {
+                RingTurn::Shuts => {
+                    "to fold shut, the way from the gutter over the foot to the ridge must be as long on one side as on the other"
+                }
+                RingTurn::Opens { .. } => "to open, the panels over the gutter must reach from foot to foot",
+                RingTurn::StaysOpen { .. } => "the longer of the two panels over the gutter holds the feet apart",
+            };
+            return Telling::new(self.pose.span, told)
+                .label("the lengths do not allow it")
+                .measured("gap", self.gap, "mm")
+                .why(why)
+                .other(sum.gutter.span, "the gutter")
+                .other(sum.ridge.span, "the ridge")
+                .measured("near", sum.near.iter().sum(), "mm")
+                .measured("far", sum.far.iter().sum(), "mm")
+                .rewrite(sum.mend, say);
+        }
         let (told, label) = self.words(say);
         let mut telling = Telling::new(self.pose.span, format!("pose `{}` {found}: {told}", self.pose.name))
             .label(label)
@@ -128,5 +149,30 @@ impl Fault for PoseDoesNotClose {
             telling = telling.other(joint.span, what);
         }
         telling
+    }
+}
+
+impl PoseDoesNotClose {
+    fn of_sum(&self, sum: &RingSum, say: &Say) -> String {
+        let add = |[one, other]: [f64; 2]| format!("{} + {}", say.length(one), say.length(other));
+        let gutter = &sum.gutter.name;
+        match sum.turn {
+            RingTurn::Shuts => {
+                let differ = say.length((sum.near[0] + sum.near[1] - sum.far[0] - sum.far[1]).abs());
+                let (near, far) = (add(sum.near), add(sum.far));
+                format!("the two sides of `{gutter}` differ by {differ}: {near} against {far}")
+            }
+            RingTurn::Opens { to, short } => {
+                let (over, under) = (add([sum.near[1], sum.far[1]]), add([sum.near[0], sum.far[0]]));
+                let (to, short) = (say.angle(to), say.length(short));
+                format!("`{gutter}` opens to {to} at the most, {short} short: {over} over it against {under} on the pages")
+            }
+            RingTurn::StaysOpen { at } => {
+                let differ = say.length((sum.near[1] - sum.far[1]).abs());
+                let feet = say.length((sum.near[0] - sum.far[0]).abs());
+                let at = say.angle(at);
+                format!("`{gutter}` closes to {at} at the least: the panels over it differ by {differ}, the feet by {feet}")
+            }
+        }
     }
 }

@@ -1,0 +1,109 @@
+//! What is said of a box fold whose sides do not add up: the sums, the angle at which it stops, the ridge that mends it.
+
+use plica::compile::compile_text;
+use plica::findings::Finding;
+use plica::meaning::Request;
+use plica::source::Memory;
+
+/// A strip over a gutter: feet `a` and `d` from it, panels `b` and `c` between the feet and the ridge, all in mm.
+fn strip([a, b, c, d]: [f64; 4], pose: &str) -> String {
+    let (ridge, toe, whole) = (10.0 + b, 10.0 + b + c, 20.0 + b + c);
+    format!(
+        "card \"Booth\"\npaper board: 250gsm, 0.30mm thick\n\
+         piece page of board {{\n  size 240mm by 100mm\n  valley gutter: 120mm from left\n  panels left, right from left\n}}\n\
+         piece box of board {{\n  size {whole}mm by 40mm\n  valley heel: 10mm from left\n  mountain ridge: {ridge}mm from left\n  \
+         valley toe: {toe}mm from left\n  panels lap_l, riser, shelf, lap_r from left\n}}\n\
+         glue back of box.lap_l to front of page.left: heel {a}mm left of gutter, centred\n\
+         glue back of box.lap_r to front of page.right: toe {d}mm right of gutter, centred\n{pose}\n"
+    )
+}
+
+fn found(text: &str) -> Vec<Finding> {
+    let request = Request { path: "booth.plica".into(), ..Request::default() };
+    let compiled = compile_text(text, &Memory::default(), &request).expect("a design in memory is read");
+    compiled.findings.list().iter().filter(|f| f.name() == "pose-does-not-close").cloned().collect()
+}
+
+#[test]
+fn two_sides_that_differ_are_told_as_sums() {
+    let shut = "pose shut { page.gutter 180deg }";
+    for (lengths, differ, mended) in [
+        ([40.0, 25.0, 30.0, 38.0], "3 mm", "36.5mm"),
+        ([20.0, 45.0, 45.0, 32.0], "12 mm", "61mm"),
+        ([50.0, 30.0, 20.0, 50.0], "10 mm", "35mm"),
+    ] {
+        let told = found(&strip(lengths, shut));
+        assert_eq!(told.len(), 1, "{lengths:?}");
+        let telling = &told[0].telling;
+        let message = &telling.message;
+        assert!(message.contains(&format!("differ by {differ}")), "{message}");
+        let [a, b, c, d] = lengths;
+        for side in [format!("{a} mm + {b} mm"), format!("{d} mm + {c} mm")] {
+            assert!(message.contains(&side), "{message}");
+        }
+        let value = |name: &str| telling.measured.iter().find(|m| m.name == name).map(|m| m.value);
+        let (near, far) = (value("near").expect("one sum"), value("far").expect("the other"));
+        assert!(((near - far).abs() - (a + b - c - d).abs()).abs() < 1e-6, "{near} {far}");
+        let offered: Vec<&str> =
+            telling.proposals.iter().flat_map(|p| p.edits.iter().map(|e| e.text.as_str())).collect();
+        assert_eq!(offered, [mended]);
+    }
+}
+
+#[test]
+fn equal_sides_are_not_told() {
+    for lengths in [[40.0, 25.0, 25.0, 40.0], [40.0, 25.0, 30.0, 35.0]] {
+        assert!(found(&strip(lengths, "pose shut { page.gutter 180deg }")).is_empty(), "{lengths:?}");
+    }
+}
+
+#[test]
+fn the_angle_at_which_a_short_strip_stops_is_that_of_the_triangle() {
+    for [a, b, c, d] in [[40.0, 25.0, 30.0, 35.0], [50.0, 30.0, 20.0, 40.0]] {
+        let told = found(&strip([a, b, c, d], "pose flat { page.gutter 0deg }"));
+        assert_eq!(told.len(), 1);
+        let message = &told[0].telling.message;
+        // The plain law of cosines, in the triangle of both pages and the strip pulled straight.
+        let cos = (a * a + d * d - (b + c) * (b + c)) / (2.0 * a * d);
+        let angle = cos.acos().to_degrees();
+        assert!(message.contains(&format!("opens to {:.1}°", angle)), "{angle}: {message}");
+        assert!(message.contains(&format!("{} mm short", a + d - b - c)), "{message}");
+    }
+}
+
+/// A strip of `count` equal panels over a gutter that is half shut.
+fn chain(count: usize) -> String {
+    let folds: Vec<String> =
+        (1..count).map(|k| format!("  mountain fold_{k}: {}mm from left\n", 10 + 24 * k)).collect();
+    let names: Vec<String> = (1..=count).map(|k| format!("panel_{k}")).collect();
+    let (toe, whole) = (10 + 24 * count, 20 + 24 * count);
+    format!(
+        "card \"Caterpillar tunnel\"\npaper board: 250gsm, 0.30mm thick\n\
+         piece page of board {{\n  size 260mm by 100mm\n  valley gutter: 130mm from left\n  panels left, right from left\n}}\n\
+         piece strip of board {{\n  size {whole}mm by 40mm\n  valley heel: 10mm from left\n{}  valley toe: {toe}mm from left\n  \
+         panels lap_l, {}, lap_r from left\n}}\n\
+         glue back of strip.lap_l to front of page.left: heel 30mm left of gutter, centred\n\
+         glue back of strip.lap_r to front of page.right: toe 30mm right of gutter, centred\n\
+         pose stage {{ page.gutter 90deg }}\n",
+        folds.concat(),
+        names.join(", ")
+    )
+}
+
+/// Parallel folds round a ring of n leave n - 3 motions; with the gutter held it is one less.
+#[test]
+fn each_fold_more_leaves_one_motion_more() {
+    for count in 2..6 {
+        let request = Request { path: "tunnel.plica".into(), ..Request::default() };
+        let compiled = compile_text(&chain(count), &Memory::default(), &request).expect("it is read");
+        let told: Vec<&Finding> =
+            compiled.findings.list().iter().filter(|f| f.name() == "parts-left-free").collect();
+        let ways = told.first().and_then(|f| f.telling.measured.iter().find(|m| m.name == "ways"));
+        assert_eq!(ways.map_or(0.0, |m| m.value), (count + 2 - 4) as f64, "{count} panels");
+        if let Some(first) = told.first() {
+            // Every panel between the laps moves, and nothing else does.
+            let moved = first.telling.others.iter().filter(|l| l.text.contains("can move")).count();
+            assert_eq!(moved, count);
+        }
+    }
+}
