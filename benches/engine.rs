@@ -241,6 +241,39 @@ fn checks_without_claims(bencher: Bencher, moving: Moving) {
     bencher.bench(|| checked(divan::black_box(&compiled)));
 }
 
+/// A page that opens, with pleated leaves of four panels each stuck to one half of it.
+fn meadow(leaves: usize) -> String {
+    let mut text = String::from(
+        "card \"Meadow\"\npaper board: 200gsm, 0.26mm thick\npaper leaf: 160gsm, 0.20mm thick\n\
+         piece page of board {\n  size 1010mm by 1000mm\n  valley spine: 500mm from top\n  \
+         panels sky, ground from top\n}\n",
+    );
+    for n in 0..leaves {
+        let (row, column) = (n / 25, n % 25);
+        text += &format!(
+            "piece leaf{n} of leaf {{\n  size 20mm by 18mm\n  valley a: 6mm from top\n  mountain b: 9mm from top\n  \
+             valley c: 12mm from top\n  panels p, q, r, s from top\n}}\n\
+             glue back of leaf{n}.p to front of page.sky: {}mm from left, {}mm from top\n",
+            10 + 40 * column,
+            5 + 20 * row
+        );
+    }
+    text + "pose shut { page.spine 180deg }\nmotion turn { page.spine 180deg to 0deg }\nexpect moves(turn)\n"
+}
+
+/// From text to findings, the motion of 2,002 panels proven.
+#[divan::bench(sample_count = 10)]
+fn proof_of_2000_panels(bencher: Bencher) {
+    let text = meadow(500);
+    let request = Request { path: "bench.plica".into(), ..Request::default() };
+    bencher.bench(|| {
+        let compiled =
+            compile_text(divan::black_box(&text), &Memory::default(), &request).expect("in memory");
+        assert!(compiled.findings.list().is_empty());
+        compiled.assembly.panels.len()
+    });
+}
+
 // ---- orders of layers
 
 /// Panels in a plane.

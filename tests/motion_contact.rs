@@ -38,7 +38,7 @@ fn card(folds: &[(Fold, f64, f64)]) -> Linkage {
 fn opening_contacts(linkage: &Linkage) -> Result<Vec<Clash>, PoseFault> {
     let travel = linkage.travel(JointId(0), None)?;
     let pose_at = |opening: f64| travel.pose(linkage, 180.0 - opening);
-    Ok(linkage.contacts(&pose_at, (1.0, 170.0), 1e-2, &[])?.clashes)
+    Ok(linkage.contacts(&pose_at, (1.0, 170.0), 1e-2, &plica::motion::Pairs::default())?.clashes)
 }
 
 type Segment = ([f64; 2], [f64; 2]);
@@ -118,7 +118,9 @@ fn swing(window: Option<[Point2; 4]>) -> Vec<Clash> {
     // Hinged along x = 50: the flap reaches 40 to 50 and turns towards 50 to 60, through the plane of the wall.
     let hinge = linkage.add_joint(Link::crease(base, flap, [[50.0, 0.0], [50.0, 30.0]]));
     let pose_at = |deg: f64| linkage.pose(&[(hinge, deg)], &linkage.rest());
-    let report = linkage.contacts(&pose_at, (5.0, 175.0), 1e-2, &[]).expect("a tree has poses");
+    let report = linkage
+        .contacts(&pose_at, (5.0, 175.0), 1e-2, &plica::motion::Pairs::default())
+        .expect("a tree has poses");
     report.clashes
 }
 
@@ -153,7 +155,9 @@ fn a_thin_crossing_between_coarse_samples_is_found() {
     let blade = linkage.add_body(plate(0.0, 60.0, 0.0, 0.02));
     let pin = linkage.add_joint(Link::pin(base, [40.0, -20.0], blade, [0.0, 0.0]));
     let pose_at = |deg: f64| -> Result<Pose, PoseFault> { linkage.pose(&[(pin, deg)], &linkage.rest()) };
-    let report = linkage.contacts(&pose_at, (0.0, 90.0), 1e-3, &[]).expect("a tree has poses");
+    let report = linkage
+        .contacts(&pose_at, (0.0, 90.0), 1e-3, &plica::motion::Pairs::default())
+        .expect("a tree has poses");
     // The bar stands at (80, 10): seen from the pin at atan2(30, 40) = 36.87 degrees, 50 mm out.
     let at = 36.87;
     assert!(!report.clashes.is_empty(), "{report:?}");

@@ -9,7 +9,7 @@ use crate::findings::Named;
 use crate::geometry::{Point, Segment, pt};
 use crate::layers;
 use crate::motion::{
-    BodyId, Clash, FaultKind, Iso, Lowered, Pose, PoseFault, PoseState, State, stand_lowered,
+    BodyId, Clash, FaultKind, Iso, Lowered, Pairs, Pose, PoseFault, PoseState, State, stand_lowered,
 };
 use crate::quantity::tolerance::{CLOSURE_MM, COINCIDENT_MM, FLAT_DEG, PARALLEL_DEG};
 use rayon::prelude::*;
@@ -212,43 +212,84 @@ fn foam_under(assembly: &Assembly, panel: PanelId) -> f64 {
 /// through the slots of the panel it goes around. A panel that is hinged to one that lies in the plane of another all
 /// the way turns about a line of that plane: folds end at 180 degrees, so it cannot pass through it. Nor can what is
 /// fast to either side of a fold pass through what is fast to the other, when one of the two ends at the fold's line.
-fn passing(assembly: &Assembly, states: &[PoseState]) -> Vec<(BodyId, BodyId)> {
-    let mut pairs = Vec::new();
+fn passing(assembly: &Assembly, states: &[PoseState]) -> Pairs {
     let count = assembly.panels.len();
-    // Asked for every fold again: worked out once.
-    let levels: Vec<Vec<Level>> =
-        (0..count).into_par_iter().map(|a| (0..count).map(|b| level(states, a, b)).collect()).collect();
-    let lies = |a: PanelId, b: PanelId| levels.get(a).and_then(|of| of.get(b)).copied();
-    let always = |a: PanelId, b: PanelId| lies(a, b).is_some_and(|level| level != Level::Apart);
+    let mut pairs = Pairs::among(count);
+    let levels = Levels::of(states, count);
+    let always = |a: PanelId, b: PanelId| levels.between(a, b) != Level::Apart;
     for a in 0..count {
-        pairs.extend((0..a).filter(|&b| always(a, b)).map(|b| (BodyId(a), BodyId(b))));
+        (0..a).filter(|&b| always(a, b)).for_each(|b| pairs.add(BodyId(a), BodyId(b)));
     }
     for joint in &assembly.joints {
         match &joint.kind {
             JointKind::Slide { how: SlideHow::Strap { .. } | SlideHow::Through { .. }, .. } => {
                 let piece = assembly.panels.get(joint.b).and_then(|p| assembly.pieces.get(p.piece));
-                let panels = piece.map(|p| p.panels.clone()).unwrap_or_default();
-                pairs.extend(panels.into_iter().map(|panel| (BodyId(joint.a), BodyId(panel))));
+                let panels = piece.iter().flat_map(|p| p.panels.iter());
+                panels.for_each(|panel| pairs.add(BodyId(joint.a), BodyId(*panel)));
             }
-            JointKind::Fold { from, to, .. } => {
+            // Across a fold that stays flat everything lies in one plane anyway.
+            JointKind::Fold { from, to, .. } if !always(joint.a, joint.b) => {
                 for (hinged, neighbour) in [(joint.a, joint.b), (joint.b, joint.a)] {
-                    let beside = (0..assembly.panels.len()).filter(|&p| p != hinged && always(neighbour, p));
-                    pairs.extend(beside.map(|p| (BodyId(hinged), BodyId(p))));
+                    let beside = (0..count).filter(|&p| p != hinged && always(neighbour, p));
+                    beside.for_each(|p| pairs.add(BodyId(hinged), BodyId(p)));
                 }
                 let fast = |panel: PanelId| -> Vec<(PanelId, bool)> {
-                    let with = (0..count).filter(|&p| lies(panel, p) == Some(Level::Fast));
+                    let with = (0..count).filter(|&p| levels.between(panel, p) == Level::Fast);
                     with.map(|p| (p, ends_at(assembly, states, (panel, *from, *to), p))).collect()
                 };
                 let others = fast(joint.b);
                 for (p, p_ends) in fast(joint.a) {
                     let others = others.iter().filter(|(_, q_ends)| p_ends || *q_ends);
-                    pairs.extend(others.map(|(q, _)| (BodyId(p), BodyId(*q))));
+                    others.for_each(|(q, _)| pairs.add(BodyId(p), BodyId(*q)));
                 }
             }
             _ => {}
         }
     }
     pairs
+}
+
+/// Panels sorted by the planes in which they lie all the way, and by the places that they keep in them. Each is compared
+/// with the first of every group, so that thousands of panels in a few planes take no longer than they are many.
+struct Levels {
+    /// By panel: the first panel of its plane, and the first of those it keeps its place to.
+    groups: Vec<(PanelId, PanelId)>,
+}
+
+impl Levels {
+    fn of(states: &[PoseState], count: usize) -> Self {
+        let mut groups: Vec<(PanelId, PanelId)> = Vec::with_capacity(count);
+        // The first panels of the groups that keep their places, with the first panels of their planes.
+        let mut firsts: Vec<(PanelId, PanelId)> = Vec::new();
+        for panel in 0..count {
+            let mut plane = None;
+            let mut fast = None;
+            for (of_plane, first) in &firsts {
+                match level(states, *first, panel) {
+                    Level::Fast => {
+                        (plane, fast) = (Some(*of_plane), Some(*first));
+                        break;
+                    }
+                    Level::Plane => plane = plane.or(Some(*of_plane)),
+                    Level::Apart => {}
+                }
+            }
+            let group = (plane.unwrap_or(panel), fast.unwrap_or(panel));
+            if fast.is_none() {
+                firsts.push(group);
+            }
+            groups.push(group);
+        }
+        Self { groups }
+    }
+
+    fn between(&self, a: PanelId, b: PanelId) -> Level {
+        match (self.groups.get(a), self.groups.get(b)) {
+            (Some((_, a)), Some((_, b))) if a == b => Level::Fast,
+            (Some((a, _)), Some((b, _))) if a == b => Level::Plane,
+            _ => Level::Apart,
+        }
+    }
 }
 
 /// How two panels lie to each other all the way.

@@ -51,6 +51,33 @@ pub struct ContactReport {
     pub grazing: Vec<Clash>,
 }
 
+/// Pairs of bodies, either way round.
+#[derive(Clone, Debug, Default)]
+pub struct Pairs {
+    count: usize,
+    among: Vec<bool>,
+}
+
+impl Pairs {
+    /// None, of so many bodies.
+    pub fn among(count: usize) -> Self {
+        Self { count, among: vec![false; count * count] }
+    }
+
+    pub fn add(&mut self, a: BodyId, b: BodyId) {
+        let (low, high) = (a.0.min(b.0), a.0.max(b.0));
+        if high < self.count
+            && let Some(slot) = self.among.get_mut(low * self.count + high)
+        {
+            *slot = true;
+        }
+    }
+
+    fn holds(&self, low: usize, high: usize) -> bool {
+        high < self.count && self.among.get(low * self.count + high).copied().unwrap_or(false)
+    }
+}
+
 impl Linkage {
     /// Contacts while a parameter runs from `from` to `to`; `pose_at` gives the pose for any value between. Pairs that
     /// share a joint, are glued together or stand in `exempt` are not looked at. Events are located to `resolution`
@@ -63,7 +90,7 @@ impl Linkage {
         pose_at: &dyn Fn(f64) -> Result<Pose, PoseFault>,
         (from, to): (f64, f64),
         resolution: f64,
-        exempt: &[(BodyId, BodyId)],
+        exempt: &Pairs,
     ) -> Result<ContactReport, PoseFault> {
         let motion = Motion { pose_at, seen: RefCell::default() };
         let probes = (0..PROBES).map(|k| motion.pose(from + (to - from) * k as f64 / (PROBES - 1) as f64));
@@ -91,12 +118,13 @@ impl Linkage {
     }
 
     /// Pairs of bodies without a joint in common, neither glued together.
-    fn free_pairs(&self, exempt: &[(BodyId, BodyId)]) -> Vec<(usize, usize)> {
+    fn free_pairs(&self, exempt: &Pairs) -> Vec<(usize, usize)> {
         let count = self.bodies.len();
         let graph = super::graph::Graph::of(self);
-        let joined = self.joints.iter().map(|j| (j.a.0, j.b.0)).chain(exempt.iter().map(|e| (e.0.0, e.1.0)));
+        let joined = self.joints.iter().map(|j| (j.a.0, j.b.0));
         let joined: BTreeSet<(usize, usize)> = joined.map(|(a, b)| (a.min(b), a.max(b))).collect();
-        let tied = |a: usize, b: usize| graph.same_group(a, b) || joined.contains(&(a, b));
+        let tied =
+            |a: usize, b: usize| exempt.holds(a, b) || graph.same_group(a, b) || joined.contains(&(a, b));
         (0..count).flat_map(|a| (a + 1..count).map(move |b| (a, b))).filter(|&(a, b)| !tied(a, b)).collect()
     }
 }

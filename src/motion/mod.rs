@@ -25,7 +25,7 @@ mod track;
 mod travel;
 
 pub use balance::{Plate, Stance, TippingEdge, stance};
-pub use contact::{Clash, ContactReport, PATH_FACTOR};
+pub use contact::{Clash, ContactReport, PATH_FACTOR, Pairs};
 pub use iso::{Iso, Point2, Point3, Vec3};
 pub use linkage::{Body, BodyId, JointId, JointKind, Link, Linkage, LinkageFault, Panel, Range};
 pub use mobility::{Freedom, LeftOver, gruebler_planar, gruebler_spatial, gruebler_spherical};

@@ -379,7 +379,10 @@ pub fn collision(input: &Value) -> Result<Value, String> {
     let from = from.max(180.0 - opening.travel.high.value);
     let to = to.min(180.0 - opening.travel.low.value);
     let pose_at = |t: f64| opening.travel.pose(&model.linkage, 180.0 - t);
-    let report = model.linkage.contacts(&pose_at, (from, to), 1e-3, &[]).map_err(|f| format!("{f:?}"))?;
+    let report = model
+        .linkage
+        .contacts(&pose_at, (from, to), 1e-3, &plica::motion::Pairs::default())
+        .map_err(|f| format!("{f:?}"))?;
     // An edge that touches another at the very moment of a crossing adds nothing to it.
     let beside = |g: &Clash| report.clashes.iter().any(|c| g.from <= c.to + 1e-2 && g.to >= c.from - 1e-2);
     if let Some(grazing) = report.grazing.iter().find(|g| !beside(g)) {

@@ -189,7 +189,9 @@ fn self_intersects(linkage: &Linkage, driver: JointId, path: &[State]) -> Result
         path.iter().min_by(|s, t| distance(s).total_cmp(&distance(t))).cloned().unwrap_or_default()
     };
     let pose_at = |v: f64| linkage.pose(&[(driver, v)], &nearest(v));
-    let report = linkage.contacts(&pose_at, (from, to), 1e-2, &[]).map_err(|f| format!("{f:?}"))?;
+    let report = linkage
+        .contacts(&pose_at, (from, to), 1e-2, &plica::motion::Pairs::default())
+        .map_err(|f| format!("{f:?}"))?;
     Ok(!report.clashes.is_empty())
 }
 
