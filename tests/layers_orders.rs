@@ -3,7 +3,7 @@
 //! Foldings of a strip of n stamps: OEIS A000136; of a map: OEIS A001415 (2 × n), A001418 (n × n), after Lunnon, "A
 //! map-folding problem", 1968 (values from memory).
 
-use plica::geometry::{Polygon, Segment, pt, region_area};
+use plica::geometry::{Polygon, Rect, Segment, pt, region_area};
 use plica::layers::{
     Fact, FlatFace, FlatJoint, FlatState, JointFold, Side, crimps_flat, is_maekawa, kawasaki_excess,
 };
@@ -266,4 +266,23 @@ fn a_sheet_lies_between_two_pinned_ones_only_beside_the_pin() {
     };
     assert!(holds(62.0), "the strip lies beside the pin");
     assert!(!holds(40.0), "the strip lies on the pin");
+}
+
+/// Sixty sheets on one place: 34,220 rings of three, of which the solver is told only those that an order would close.
+#[test]
+fn a_high_stack_is_sorted_and_a_ring_of_facts_in_it_is_found() {
+    const SHEETS: usize = 60;
+    let sheet = || FlatFace { polygon: Polygon::rectangle(Rect::new(0.0, 0.0, 50.0, 40.0)), up: true };
+    let state = FlatState { faces: (0..SHEETS).map(|_| sheet()).collect(), ..FlatState::default() };
+    let layering = state.layering();
+    assert_eq!(layering.counts().transitivity, SHEETS * (SHEETS - 1) * (SHEETS - 2) / 6);
+    // Every seventh sheet lies over the one before: all but one neighbour in that walk through the stack is told.
+    let walk: Vec<usize> = (0..SHEETS).map(|n| n * 7 % SHEETS).collect();
+    let mut facts: Vec<Fact> =
+        walk.windows(2).map(|pair| Fact::Above { upper: pair[1], lower: pair[0] }).collect();
+    let order = layering.solve(&facts).unwrap();
+    assert_eq!(order.sorted(&(0..SHEETS).collect::<Vec<_>>()), walk);
+    // A fact the other way round across the stack contradicts all that lie between.
+    facts.push(Fact::Above { upper: walk[3], lower: walk[9] });
+    assert_eq!(layering.solve(&facts).unwrap_err(), [3, 4, 5, 6, 7, 8, SHEETS - 1]);
 }

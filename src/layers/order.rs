@@ -95,7 +95,12 @@ impl Layering<'_> {
     /// order.
     pub fn solve(&self, facts: &[Fact]) -> Result<Order, Vec<usize>> {
         let all: Vec<usize> = (0..facts.len()).collect();
-        let core = match Solver::new(self).attempt(self, facts, &all) {
+        let first = if self.rules.rings.len() > MANY_RINGS {
+            Solver::without_rings(self).attempt_with_rings(self, facts, &all)
+        } else {
+            Solver::new(self).attempt(self, facts, &all)
+        };
+        let core = match first {
             Ok(order) => return Ok(order),
             Err(core) => core,
         };
@@ -213,19 +218,62 @@ struct Solver {
     clause: Vec<Lit>,
 }
 
+/// From so many rings on, only those that an order would close are told to the solver.
+const MANY_RINGS: usize = 20_000;
+/// Orders with closed rings that are looked at before all rings are told.
+const MOST_LOOKS: usize = 40;
+
 impl Solver {
     fn new(layering: &Layering<'_>) -> Self {
+        let mut this = Self::without_rings(layering);
+        this.require_rings(&layering.rules.rings);
+        this
+    }
+
+    /// Knows all rules but that no ring of three faces is closed.
+    fn without_rings(layering: &Layering<'_>) -> Self {
         let mut solver = BasicSolver::default();
         let variables = layering.rules.pairs.iter().map(|_| solver.new_var_default()).collect();
         let mut this = Self { solver, variables, switches: Vec::new(), clause: Vec::new() };
-        for ring in &layering.rules.rings {
-            this.require(ring, None);
-            this.require(&ring.map(not), None);
-        }
         for clause in &layering.rules.clauses {
             this.require(clause, None);
         }
         this
+    }
+
+    fn require_rings(&mut self, rings: &[[Literal; 3]]) {
+        for ring in rings {
+            self.require(ring, None);
+            self.require(&ring.map(not), None);
+        }
+    }
+
+    /// As [`Solver::attempt`], for a solver that was told no rings: those that its order closes are told it until none
+    /// is. Facts that contradict each other without the rings do so with them.
+    fn attempt_with_rings(
+        &mut self,
+        layering: &Layering<'_>,
+        facts: &[Fact],
+        chosen: &[usize],
+    ) -> Result<Order, Vec<usize>> {
+        for _ in 0..MOST_LOOKS {
+            let order = self.attempt(layering, facts, chosen)?;
+            let holds = |&(variable, value): &Literal| {
+                let is_true = |v: &Var| self.solver.value_var(*v) == lbool::TRUE;
+                self.variables.get(variable).map(is_true) == Some(value)
+            };
+            let is_closed = |ring: &&[Literal; 3]| {
+                let first = ring.first().is_some_and(holds);
+                ring.iter().all(|literal| holds(literal) == first)
+            };
+            let closed: Vec<[Literal; 3]> = layering.rules.rings.iter().filter(is_closed).copied().collect();
+            if closed.is_empty() {
+                return Ok(order);
+            }
+            self.require_rings(&closed);
+        }
+        self.require_rings(&layering.rules.rings);
+        self.attempt(layering, facts, chosen)
     }
 
     fn literal(&self, (variable, value): Literal) -> Lit {
