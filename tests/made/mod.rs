@@ -65,10 +65,11 @@ pub fn node_package(name: &str, version: &str) -> Option<PathBuf> {
     let package = format!("{name}@{version}");
     let install = ["install", "--no-audit", "--no-fund", "--prefix", folder.to_str().unwrap(), &package];
     let there = folder.join("node_modules").join(name).is_dir();
-    if can_run("node", &["--version"]) && (there || can_run("npm", &install)) {
+    let is_new = ["-e", "process.exit(Number(parseInt(process.versions.node) < 20))"];
+    if can_run("node", &is_new) && (there || can_run("npm", &install)) {
         return Some(folder);
     }
-    println!("skipped: npm or its package {package} is not here");
+    println!("skipped: Node 20, npm or its package {package} is not here");
     assert!(std::env::var_os("PLICA_NEED_VALIDATORS").is_none(), "{package} is wanted");
     None
 }
