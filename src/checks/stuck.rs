@@ -282,7 +282,7 @@ fn pile<'a>(
 }
 
 /// The placement of what a joint lays on one face of `panel`; closing joints lay nothing.
-fn carried(joint: &Joint, panel: PanelId, side: Face) -> Option<&Placement> {
+pub fn carried(joint: &Joint, panel: PanelId, side: Face) -> Option<&Placement> {
     if joint.a != panel {
         return None;
     }

@@ -121,31 +121,33 @@ impl Mark {
     pub fn placed(&self, degrees: f64, by: Vec2) -> Mark {
         let (x, y) = (rotate(Vec2::new(1.0, 0.0), degrees), rotate(Vec2::new(0.0, 1.0), degrees));
         let affine = Affine::new([x.x, x.y, y.x, y.y, by.x, by.y]);
-        let ink = match &self.ink {
-            Ink::Line { path, kind } => Ink::Line { path: affine * path.clone(), kind: *kind },
-            Ink::Fill { path, paint } => Ink::Fill { path: affine * path.clone(), paint: *paint },
-            Ink::Text(text) => {
-                let mut text = text.clone();
-                text.at = affine * text.at;
-                text.rotation += degrees;
-                Ink::Text(text)
-            }
-            Ink::Image(image) => Ink::Image(placed(image, affine)),
-        };
-        Mark { operation: self.operation, ink }
+        self.carried(affine, |text| {
+            let mut text = text.clone();
+            text.at = affine * text.at;
+            text.rotation += degrees;
+            text
+        })
     }
 
     /// Mirrored, as it must lie on the back of a page. Text keeps its place and can still be read.
     pub fn mirrored(&self, mirror: Affine, typeface: &Typeface) -> Mark {
+        self.carried(mirror, |text| {
+            let mut turned = text.clone().rotated(-text.rotation);
+            let middle = |text: &Text| bounding_box(&text.corners(typeface)).center();
+            turned.at += mirror * middle(text) - middle(&turned);
+            turned
+        })
+    }
+
+    /// Carried by an affine map; `text` says what becomes of text, which is not to be mirrored.
+    fn carried(&self, affine: Affine, text: impl FnOnce(&Text) -> Text) -> Mark {
         let ink = match &self.ink {
-            Ink::Line { path, kind } => Ink::Line { path: mirror * path.clone(), kind: *kind },
-            Ink::Fill { path, paint } => Ink::Fill { path: mirror * path.clone(), paint: *paint },
-            Ink::Image(image) => Ink::Image(placed(image, mirror)),
-            Ink::Text(text) => {
-                let mut turned = text.clone().rotated(-text.rotation);
-                let middle = |text: &Text| bounding_box(&text.corners(typeface)).center();
-                turned.at += mirror * middle(text) - middle(&turned);
-                Ink::Text(turned)
+            Ink::Line { path, kind } => Ink::Line { path: affine * path.clone(), kind: *kind },
+            Ink::Fill { path, paint } => Ink::Fill { path: affine * path.clone(), paint: *paint },
+            Ink::Text(words) => Ink::Text(text(words)),
+            Ink::Image(image) => {
+                let (place, clip) = (affine * image.place, affine * image.clip.clone());
+                Ink::Image(Image { place, clip, ..image.clone() })
             }
         };
         Mark { operation: self.operation, ink }
@@ -164,10 +166,6 @@ impl Mark {
             Ink::Fill { .. } | Ink::Text(_) | Ink::Image(_) => true,
         }
     }
-}
-
-fn placed(image: &Image, affine: Affine) -> Image {
-    Image { place: affine * image.place, clip: affine * image.clip.clone(), ..image.clone() }
 }
 
 fn usual_operation(kind: LineKind) -> Operation {

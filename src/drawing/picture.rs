@@ -59,8 +59,7 @@ fn stepped(colour: Colour) -> Colour {
 
 /// Every polygon with its points moved.
 pub fn moved(region: &[Polygon], place: impl Fn(Point) -> Point) -> Region {
-    let ring = |ring: &Vec<Point>| ring.iter().map(|p| place(*p)).collect::<Vec<Point>>();
-    region.iter().map(|p| Polygon::new(ring(&p.outer), p.holes.iter().map(ring).collect())).collect()
+    region.iter().map(|p| p.mapped(&place)).collect()
 }
 
 #[cfg(test)]

@@ -178,11 +178,7 @@ impl<'a> Stage<'a> {
         };
         let Some(leaf) = self.leaves.get(i) else { return false };
         let front_seen = camera.direction(leaf.frame.front()).z > 0.0;
-        match self.staging.card.on_front(*a, *b) {
-            Some(on_front) => on_front == front_seen,
-            // Neighbours in one sheet, or nothing is known: the later one is drawn on top.
-            None => b > a,
-        }
+        self.staging.card.is_nearer(*a, *b, front_seen)
     }
 
     fn paper_colour(&self, panel: PanelId) -> Colour {

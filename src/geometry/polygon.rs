@@ -198,7 +198,12 @@ impl Polygon {
     }
 
     pub fn transformed(&self, motion: &Isometry) -> Polygon {
-        let image = |ring: &Ring| -> Ring { ring.iter().map(|&point| motion.apply(point)).collect() };
+        self.mapped(|point| motion.apply(point))
+    }
+
+    /// Every corner moved as `place` says.
+    pub fn mapped(&self, place: impl Fn(Point) -> Point) -> Polygon {
+        let image = |ring: &Ring| -> Ring { ring.iter().map(|&point| place(point)).collect() };
         Polygon::new(image(&self.outer), self.holes.iter().map(image).collect())
     }
 

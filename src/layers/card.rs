@@ -153,15 +153,21 @@ pub fn contradictions(assembly: &Assembly, poses: &[PoseState]) -> Vec<Option<Co
     problems.iter().map(|of_pose| of_pose.iter().find_map(found)).collect()
 }
 
+/// [`contradictions`] of one pose.
+pub fn contradiction(assembly: &Assembly, pose: &PoseState) -> Option<Contradiction> {
+    contradictions(assembly, std::slice::from_ref(pose)).pop().flatten()
+}
+
 fn groups(assembly: &Assembly, pose: &PoseState, leaves: &[CardLeaf], flat: bool) -> Vec<Group> {
     let placed: Vec<usize> = (0..leaves.len()).filter(|l| frame(pose, leaves[*l].panel).is_some()).collect();
     let groups = if flat { vec![placed] } else { planes(leaves, pose, &placed) };
     groups.into_iter().filter_map(|members| Group::new(assembly, pose, leaves, members, flat)).collect()
 }
 
-/// The same for one pose.
-pub fn contradiction(assembly: &Assembly, pose: &PoseState) -> Option<Contradiction> {
-    contradictions(assembly, std::slice::from_ref(pose)).pop().flatten()
+/// A point of a piece's frame (y down) in the plane of a group (y up).
+fn in_plane(here: &Iso, p: Point) -> Point {
+    let q = here.point(Vec3::new(p.x, -p.y, 0.0));
+    pt(q.x, q.y)
 }
 
 pub(super) fn frame(pose: &PoseState, panel: PanelId) -> Option<Iso> {
@@ -358,11 +364,7 @@ impl Group {
                 }
                 let Some(frame) = frame(pose, joint.a) else { return };
                 let here = *world_to_plane * frame;
-                let place = |p: &Point| {
-                    let q = here.point(Vec3::new(p.x, -p.y, 0.0));
-                    pt(q.x, q.y)
-                };
-                let line = Segment::new(place(from), place(to));
+                let line = Segment::new(in_plane(&here, *from), in_plane(&here, *to));
                 let near = |faces: &[usize], group: &Self| {
                     let off = |f: &usize| group.state.faces[*f].polygon.distance_to_point(line.midpoint());
                     faces.iter().copied().min_by(|f, g| off(f).total_cmp(&off(g)))
@@ -405,15 +407,7 @@ impl Group {
                 }
                 let Some(frame) = frame(pose, joint.a) else { return };
                 let here = *world_to_plane * frame;
-                let place = |p: &Point| {
-                    let q = here.point(Vec3::new(p.x, -p.y, 0.0));
-                    pt(q.x, q.y)
-                };
-                let ring = |ring: &Vec<Point>| ring.iter().map(place).collect::<Vec<Point>>();
-                let glued: Vec<Polygon> = area
-                    .iter()
-                    .map(|p| Polygon::new(ring(&p.outer), p.holes.iter().map(ring).collect()))
-                    .collect();
+                let glued: Vec<Polygon> = area.iter().map(|p| p.mapped(|p| in_plane(&here, p))).collect();
                 // A sheet may lie between parts that are stuck at their edges only, but not where the glue is, unless
                 // it is stuck there itself: then the glue is on it.
                 let spots: Vec<Rect> = glued.iter().map(Polygon::bounds).collect();
@@ -476,9 +470,9 @@ impl Group {
             JointKind::Pin { placement, centre, .. } => {
                 self.side(id, &a, &b, placement.side);
                 let Some(frame) = frame(pose, joint.a) else { return };
-                let pin = (*world_to_plane * frame).point(Vec3::new(centre.x, -centre.y, 0.0));
+                let pin = in_plane(&(*world_to_plane * frame), *centre);
                 // The pin's shank leaves no room for a sheet without a hole there.
-                let covers = |f: &FlatFace| f.polygon.contains_strictly(pt(pin.x, pin.y));
+                let covers = |f: &FlatFace| f.polygon.contains_strictly(pin);
                 let pierced: Vec<usize> = self
                     .state
                     .faces
@@ -663,6 +657,16 @@ impl Card {
     /// Whether leaf `j` lies on the front of leaf `i`; `None` when they do not cover each other in one plane.
     pub fn on_front(&self, i: usize, j: usize) -> Option<bool> {
         self.on_front.get(&(i, j)).copied()
+    }
+
+    /// Whether leaf `j` lies nearer to a viewer than leaf `i`, both in one plane; `front_seen`: the viewer looks at the
+    /// front of `i`.
+    pub fn is_nearer(&self, i: usize, j: usize, front_seen: bool) -> bool {
+        match self.on_front(i, j) {
+            Some(on_front) => on_front == front_seen,
+            // Neighbours in one sheet, or nothing is known: the later one is taken for the nearer.
+            None => j > i,
+        }
     }
 
     /// What is seen of a leaf's face: the regions in the world's plane, from the side that shows that face.

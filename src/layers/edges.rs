@@ -90,13 +90,13 @@ fn in_pose(
     }
     let home = frame.inverse();
     // From the world's plane (y up) to the piece's frame (y down).
-    let here = |p: &Point| {
+    let here = |p: Point| {
         let q = home.point(Vec3::new(p.x, p.y, frame.shift.z));
         pt(q.x, -q.y)
     };
     let own = |leaf: usize| card.leaves.get(leaf).is_some_and(|l| l.panel == panel);
     let shown = card.seen.iter().flatten().filter(|s| own(s.leaf) && s.front == (face == Face::Front));
-    let regions: Region = shown.flat_map(|s| s.region.iter().map(|p| moved(p, here))).collect();
+    let regions: Region = shown.flat_map(|s| s.region.iter().map(|p| p.mapped(here))).collect();
     let seen: Region = union_all(&regions).into_iter().filter(|p| p.area() > AREA_MM2).collect();
     let outline = &assembly.panels.get(panel)?.polygon;
     let others: Vec<(PanelId, Polygon)> = card
@@ -140,13 +140,8 @@ fn goes_on(before: &EdgeOn, panel: PanelId, line: Segment) -> bool {
 /// Another leaf, in the frame of the face's piece.
 fn lying(state: &PoseState, leaf: &CardLeaf, home: &Iso) -> Option<Polygon> {
     let frame = state.frames.get(leaf.panel)?.as_ref()?;
-    Some(moved(&leaf.polygon, |p| {
+    Some(leaf.polygon.mapped(|p| {
         let q = home.point(frame.point(Vec3::new(p.x, -p.y, 0.0)));
         pt(q.x, -q.y)
     }))
-}
-
-fn moved(polygon: &Polygon, place: impl Fn(&Point) -> Point) -> Polygon {
-    let ring = |ring: &Vec<Point>| ring.iter().map(&place).collect::<Vec<Point>>();
-    Polygon::new(ring(&polygon.outer), polygon.holes.iter().map(ring).collect())
 }

@@ -62,7 +62,7 @@ impl FlatState {
         let mut state = Self::default();
         for (body, (shape, at)) in linkage.bodies.iter().zip(&pose.bodies).enumerate() {
             let front = at.front();
-            let tilt_deg = libm::atan2(libm::hypot(front.x, front.y), front.z.abs()).to_degrees();
+            let tilt_deg = at.tilt_deg();
             if tilt_deg > PARALLEL_DEG {
                 return Err(NotFlat::Body { body, tilt_deg });
             }

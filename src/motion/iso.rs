@@ -91,6 +91,12 @@ impl Iso {
         self.rotation.column(2).into()
     }
 
+    /// Degrees between the flat frame's plane and the ground, whichever side is up.
+    pub fn tilt_deg(&self) -> f64 {
+        let front = self.front();
+        libm::atan2(libm::hypot(front.x, front.y), front.z.abs()).to_degrees()
+    }
+
     /// The rotation vector (axis times angle in radians, at most pi long) of the rotation part.
     pub fn rotation_vector(&self) -> Vec3 {
         let r = &self.rotation;

@@ -58,18 +58,13 @@ fn laid(assembly: &Assembly, states: &[PoseState], parts: &[usize]) -> Option<Ve
 
 /// Degrees between a panel and the viewer's plane; `None` for one that nothing holds to the card.
 pub fn tilt_deg(state: &PoseState, panel: PanelId) -> Option<f64> {
-    state.frames.get(panel)?.as_ref().map(tilt)
-}
-
-fn tilt(frame: &Iso) -> f64 {
-    let front = frame.front();
-    libm::atan2(libm::hypot(front.x, front.y), front.z.abs()).to_degrees()
+    state.frames.get(panel)?.as_ref().map(Iso::tilt_deg)
 }
 
 /// From the piece's frame to the viewer's plane (y down), for a panel that lies flat before the viewer, and the face it
 /// shows.
 fn seat(frame: &Iso) -> Option<(Face, Isometry)> {
-    if tilt(frame) > PARALLEL_DEG {
+    if frame.tilt_deg() > PARALLEL_DEG {
         return None;
     }
     let place = |p: Point| {

@@ -5,7 +5,7 @@
 
 use super::{Free, Ties, stands_at, value_of, with};
 use crate::assembly::{Assembly, Face, Joint, JointId, JointKind, PanelId, Placement, SlideHow};
-use crate::checks::stuck::{caliper_of, panel_name};
+use crate::checks::stuck::{self, caliper_of, panel_name};
 use crate::findings::{Blocked, Findings, Named, catalogue as found};
 use crate::geometry::{
     Isometry, Polygon, interiors_intersect, intersection, region_bounds, region_centroid, travel_to_contact,
@@ -124,24 +124,12 @@ fn pile<'a>(
 
 /// What a joint lays on one face of `panel`. Joints that folds close lay nothing, and a tongue goes through its slots.
 fn carried(joint: &Joint, panel: PanelId, side: Face) -> Option<(PanelId, &Placement, bool)> {
-    let forward = joint.a == panel;
     match &joint.kind {
-        JointKind::Fixed { placement, closing: false, .. } if forward => {
-            (placement.side == side).then_some((joint.b, placement, false))
-        }
-        JointKind::Fixed { placement, closing: false, faces, .. } if joint.b == panel => {
+        JointKind::Fixed { placement, closing: false, faces, .. } if joint.a != panel && joint.b == panel => {
             (faces.0 == side).then_some((joint.a, placement, true))
         }
         JointKind::Slide { how: SlideHow::Through { .. }, .. } => None,
-        // A strap lies on both sides of its bar.
-        JointKind::Slide { placement, how, .. } if forward => {
-            let lies = placement.side == side || matches!(how, SlideHow::Strap { .. });
-            lies.then_some((joint.b, placement, false))
-        }
-        JointKind::Pin { placement, .. } if forward => {
-            (placement.side == side).then_some((joint.b, placement, false))
-        }
-        _ => None,
+        _ => stuck::carried(joint, panel, side).map(|placement| (joint.b, placement, false)),
     }
 }
 

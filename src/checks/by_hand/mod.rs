@@ -8,6 +8,7 @@ mod levels;
 mod order;
 
 use super::Subject;
+use super::way::set;
 use crate::assembly::{Assembly, Joint, JointId, JointKind, PanelId};
 use crate::findings::{Findings, Named, StandsAt};
 
@@ -106,8 +107,8 @@ fn value_of(values: &[(JointId, f64)], id: JointId) -> f64 {
 }
 
 fn with(values: &[(JointId, f64)], id: JointId, value: f64) -> Vec<(JointId, f64)> {
-    let mut values: Vec<(JointId, f64)> = values.iter().copied().filter(|(joint, _)| *joint != id).collect();
-    values.push((id, value));
+    let mut values = values.to_vec();
+    set(&mut values, id, value);
     values
 }
 

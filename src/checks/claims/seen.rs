@@ -140,7 +140,7 @@ fn share_in_space(state: &PoseState, card: &Card, of: &[Wanted]) -> Result<f64, 
                 return false;
             };
             let front_seen = camera.direction(leaf.frame.front()).z > 0.0;
-            card.on_front(*a, *b).map_or(b > a, |on_front| on_front == front_seen)
+            card.is_nearer(*a, *b, front_seen)
         };
         let all = hidden::seen(&leaves, &camera, nearer);
         let (mut whole, mut free) = (0.0, 0.0);
@@ -149,12 +149,8 @@ fn share_in_space(state: &PoseState, card: &Card, of: &[Wanted]) -> Result<f64, 
                 for ((projected, region), (leaf, _)) in
                     all.iter().zip(leaves.iter().zip(&panels)).filter(|(_, (_, (_, p)))| p == panel)
                 {
-                    let place = |p: &Point| camera.project(leaf.frame.point(Vec3::new(p.x, -p.y, 0.0))).0;
-                    let ring = |ring: &Vec<Point>| ring.iter().map(place).collect::<Vec<Point>>();
-                    let here: Region = area
-                        .iter()
-                        .map(|a| Polygon::new(ring(&a.outer), a.holes.iter().map(ring).collect()))
-                        .collect();
+                    let place = |p: Point| camera.project(leaf.frame.point(Vec3::new(p.x, -p.y, 0.0))).0;
+                    let here: Region = area.iter().map(|a| a.mapped(place)).collect();
                     whole += region_area(&intersection(&here, std::slice::from_ref(&projected.polygon)));
                     if face.is_none_or(|face| (face == Face::Front) == projected.front) {
                         free += region_area(&intersection(&here, region));

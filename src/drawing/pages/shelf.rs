@@ -110,6 +110,6 @@ fn sheet(
         name: names.join(", "),
         note: None,
         parts: vec![Part { clip: None, marks }],
-        back: if back.is_empty() { Vec::new() } else { vec![Part { clip: None, marks: back }] },
+        back: vec![Part { clip: None, marks: back }],
     }
 }

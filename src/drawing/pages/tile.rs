@@ -108,7 +108,7 @@ fn one_tile(
             Part { clip: Some(grid.window), marks },
             Part { clip: None, marks: border(grid, row, column, typeface) },
         ],
-        back: if back.is_empty() { Vec::new() } else { vec![Part { clip: Some(grid.window), marks: back }] },
+        back: vec![Part { clip: Some(grid.window), marks: back }],
     })
 }
 
