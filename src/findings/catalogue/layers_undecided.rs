@@ -53,7 +53,7 @@ impl Fault for LayersUndecided {
         .other(self.upper.span, "shown on top")
         .other(self.lower.span, "shown beneath")
         .why("nothing in the design says which is laid down first; claims are proven for both ways")
-        .help(format!("glue or tuck one of them, or say in a `step` which comes first; they share {}", say.value(self.shared, Dimension::Area)))
+        .help(format!("glue or tuck one of them, or tell the maker in a `step` which to lay down first; they share {}", say.value(self.shared, Dimension::Area)))
         .measured("shared", self.shared, "mm2")
     }
 }
