@@ -2,7 +2,7 @@
 
 use divan::Bencher;
 use plica::commands::kit_files;
-use plica::compile::{Compiled, compile_text};
+use plica::compile::{Compiled, compile_after, compile_text};
 use plica::drawing::{Drawing, net};
 use plica::findings::Findings;
 use plica::meaning::Request;
@@ -118,22 +118,37 @@ fn findings_of_1000_lines(bencher: Bencher) {
 /// findings.
 #[divan::bench]
 fn findings_after_an_edit(bencher: Bencher) {
-    assert_eq!(compiled(&town::text(5, 0)).findings.list().len(), 0, "the town is sound");
-    let mut step = 0;
-    let edited = || {
-        step += 1;
-        town::text(5, step % 10)
-    };
-    bencher.with_inputs(edited).bench_local_values(|text| compiled(&text).findings.list().len());
+    after_edits(bencher, |text| text);
 }
 
 /// The same without the proofs of its two motions.
 #[divan::bench]
 fn findings_after_an_edit_without_motions(bencher: Bencher) {
-    let text: String = town::text(5, 0)
-        .lines()
-        .filter(|l| !l.starts_with("expect moves"))
-        .map(|l| format!("{l}\n"))
-        .collect();
+    after_edits(bencher, |text| {
+        text.lines().filter(|l| !l.starts_with("expect moves")).map(|l| format!("{l}\n")).collect()
+    });
+}
+
+/// Every edit makes the piece a size that it never had before.
+fn after_edits(bencher: Bencher, cut: fn(String) -> String) {
+    let mut before = compiled(&cut(town::text(5, 0)));
+    assert_eq!(before.findings.list().len(), 0, "the town is sound");
+    let request = Request { path: "bench.plica".into(), ..Request::default() };
+    let mut step = 0;
+    let edited = || {
+        step += 1;
+        cut(town::text(5, step))
+    };
+    bencher.with_inputs(edited).bench_local_values(|text| {
+        let after = compile_after(&before, &text, &Memory::default(), &request);
+        before = after.expect("a design in memory is read");
+        before.findings.list().len()
+    });
+}
+
+/// The same design compiled for the first time.
+#[divan::bench]
+fn findings_of_a_town(bencher: Bencher) {
+    let text = town::text(5, 0);
     bencher.bench(|| compiled(divan::black_box(&text)).findings.list().len());
 }

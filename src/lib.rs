@@ -11,6 +11,7 @@
 #![forbid(unsafe_code)]
 
 pub mod source;
+pub mod kept;
 pub mod quantity;
 pub mod findings;
 pub mod geometry;

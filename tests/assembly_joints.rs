@@ -339,9 +339,9 @@ fn a_strip_around_a_bar_comes_back_over_it() {
         )));
         let over = |pose: usize| {
             let state = stand(&assembly, &assembly.poses[pose]);
-            let views = plica::layers::views(&assembly, &state, 8).expect("it lies flat");
             let bar = panel(&assembly, "bar");
-            let card = plica::layers::card(&assembly, &state);
+            let card = plica::layers::card(&assembly, &state, &plica::layers::Kept::default());
+            let views = card.views(&[bar], 8).expect("it lies flat");
             let seen = |view: &[Vec<plica::layers::CardSeen>; 2]| {
                 let of_bar = view[0].iter().filter(|s| card.leaves[s.leaf].panel == bar);
                 of_bar.map(|s| plica::geometry::region_area(&s.region)).sum::<f64>().round()

@@ -3,7 +3,7 @@
 
 use plica::assembly::{Assembly, JointId, JointKind};
 use plica::compile::{Compiled, compile_text};
-use plica::layers::{Play, card, contradiction, holds_everywhere};
+use plica::layers::{Kept, Play, card, contradiction, holds_everywhere};
 use plica::meaning::Request;
 use plica::motion::{PoseState, lower, stand_lowered};
 use plica::source::Memory;
@@ -68,14 +68,16 @@ fn is_proven(assembly: &Assembly) -> bool {
     };
     let plays: Vec<Play> = slides(assembly).into_iter().map(play).collect();
     let state = at(assembly, &start);
-    let here = card(assembly, &state);
-    holds_everywhere(assembly, &state, &[&here], &plays)
+    let kept = Kept::default();
+    let here = card(assembly, &state, &kept);
+    holds_everywhere(assembly, &state, &[&here], &plays, &kept)
 }
 
 /// Places of a grid over the slides' ranges at which the layers have no order.
 fn places_without_order(assembly: &Assembly, steps: usize) -> usize {
     let slides = slides(assembly);
     let count = (steps + 1).pow(slides.len() as u32);
+    let kept = Kept::default();
     let without = (0..count).filter(|number| {
         let mut values = assembly.poses[0].values.clone();
         let mut rest = *number;
@@ -85,7 +87,7 @@ fn places_without_order(assembly: &Assembly, steps: usize) -> usize {
             values.retain(|(j, _)| j != id);
             values.push((*id, low + (high - low) * share));
         }
-        contradiction(assembly, &at(assembly, &values)).is_some()
+        contradiction(assembly, &at(assembly, &values), &kept).is_some()
     });
     without.count()
 }

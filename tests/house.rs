@@ -6,8 +6,8 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 /// The rooms in the order in which they may use one another: each uses only rooms before it.
-const ROOMS: [&str; 18] = [
-    "source", "quantity", "findings", "geometry", "syntax", "meaning", "assembly", "motion", "layers",
+const ROOMS: [&str; 19] = [
+    "source", "kept", "quantity", "findings", "geometry", "syntax", "meaning", "assembly", "motion", "layers",
     "stock", "checks", "making", "compile", "drawing", "output", "report", "editor", "commands",
 ];
 

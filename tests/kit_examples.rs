@@ -5,7 +5,7 @@ mod made;
 
 use made::{EXAMPLES, Made, make, root, sources};
 use plica::findings::Severity;
-use plica::layers;
+use plica::layers::{self, Kept};
 use plica::output::kit::{self, View, file_word};
 use plica::output::png::{self, Raster};
 use plica::quantity::Units;
@@ -191,7 +191,7 @@ fn pictures(Made { compiled, .. }: &Made) -> Vec<(String, Raster)> {
     let ends = [(0, View::Front), (compiled.states.len() - 1, View::ThreeQuarter)];
     for (pose, view) in ends {
         let state = &compiled.states[pose];
-        let card = layers::card(assembly, state);
+        let card = layers::card(assembly, state, &Kept::default());
         let figure = kit::pose_figure(assembly, state, &card, view);
         figures.push((format!("{}-{}", file_word(&state.name), view.word()), figure));
     }
@@ -292,7 +292,7 @@ fn pictures_of_the_readme() {
     fs::create_dir_all(&folder).unwrap();
     for (name, Made { compiled, .. }) in EXAMPLES.iter() {
         for state in &compiled.states {
-            let card = layers::card(&compiled.assembly, state);
+            let card = layers::card(&compiled.assembly, state, &compiled.kept);
             let figure = kit::pose_figure(&compiled.assembly, state, &card, View::ThreeQuarter);
             let longest = figure.bounds.width().max(figure.bounds.height());
             let raster = png::render(&figure.alone(), PIXELS_ACROSS / longest).unwrap();

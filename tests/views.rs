@@ -223,7 +223,7 @@ fn printed_pictures_are_shown_the_right_way_round() {
     assert!(!compiled.findings.has_errors(), "{told:?}");
     let state = &compiled.states[0];
     for view in [View::Front, View::Back] {
-        let card = layers::card(&compiled.assembly, state);
+        let card = layers::card(&compiled.assembly, state, &compiled.kept);
         let figure = kit::pose_figure(&compiled.assembly, state, &card, view);
         let raster = png::render(&figure.alone(), 4.0).unwrap();
         // The root's frame is the world; seen from behind, x runs the other way.

@@ -7,11 +7,11 @@ use std::fmt::Write;
 pub const HOUSES: usize = 24;
 const COLUMNS: usize = 4;
 
-/// The text, with the cat of one house wider by so many fifths of a millimetre.
+/// The text, with the cat of one house wider by so many hundredths of a millimetre.
 pub fn text(edited: usize, step: usize) -> String {
     let mut text = String::from(HEAD);
     for house in 0..HOUSES {
-        let wider = if house == edited { step as f64 / 5.0 } else { 0.0 };
+        let wider = if house == edited { step as f64 / 100.0 } else { 0.0 };
         write_house(&mut text, house, wider);
     }
     write_poses(&mut text);
@@ -79,10 +79,10 @@ piece cat_{house} of fur {{
     line to (0mm, 6mm)
     line to (3mm, 0mm)
     line to (6mm, 5mm)
-    line to ({ear:.1}mm, 5mm)
-    line to ({tip:.1}mm, 0mm)
-    line to ({wide:.1}mm, 6mm)
-    line to ({wide:.1}mm, 24mm)
+    line to ({ear:.2}mm, 5mm)
+    line to ({tip:.2}mm, 0mm)
+    line to ({wide:.2}mm, 6mm)
+    line to ({wide:.2}mm, 24mm)
     line to (0mm, 24mm)
   window eye_l: circle 2mm, centre 5mm from left, centre 9mm from top
   window eye_r: circle 2mm, centre 5mm from right, centre 9mm from top

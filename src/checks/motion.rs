@@ -5,7 +5,6 @@ use super::stuck::panel_name;
 use super::sums::ring_sum;
 use crate::assembly::{JointId, JointKind, PanelId};
 use crate::findings::{Findings, GoesBeyond, Misfitting, Named, Severity, catalogue as found};
-use crate::layers;
 use crate::motion::{BodyId, FaultKind, JointId as LinkId, State, lower};
 use crate::quantity::tolerance::REPORTED_MM;
 
@@ -165,7 +164,7 @@ fn undecided(subject: &Subject, sink: &mut Findings) {
         if state.fault.is_some() || card.contradiction.is_some() {
             continue;
         }
-        let Some(open) = layers::undecided(subject.assembly, state) else { continue };
+        let Some(open) = card.undecided else { continue };
         let pair = [open.upper.min(open.lower), open.upper.max(open.lower)];
         if told.contains(&pair) {
             continue;

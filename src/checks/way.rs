@@ -3,6 +3,7 @@
 //! Panels in space are followed with a safe search for contact (see [`crate::motion`]). Between panels that lie in one
 //! plane distances say nothing: there the order of the layers is worked out at [`STATIONS`] places of every leg.
 
+use super::Subject;
 use super::stuck::panel_name;
 use crate::assembly::{Assembly, JointId, JointKind, Move, PanelId, SlideHow};
 use crate::findings::Named;
@@ -42,18 +43,19 @@ pub enum Hindrance {
 
 /// The first thing that hinders a leg that begins with the joints at `start`.
 pub fn hindrance(
-    assembly: &Assembly,
+    subject: &Subject,
     lowered: &Lowered,
     leg: &[Move],
     start: &[(JointId, f64)],
 ) -> Option<Hindrance> {
+    let assembly = subject.assembly;
     let at = |s: f64| on_the_way(assembly, lowered, leg, start, s);
     let stations: Vec<f64> = (0..STATIONS).map(|k| k as f64 / (STATIONS - 1) as f64).collect();
     let states: Vec<PoseState> = stations.par_iter().map(|&s| at(s)).collect();
     if let Some((s, fault)) = stations.iter().zip(&states).find_map(|(s, p)| Some((s, p.fault.as_ref()?))) {
         return Some(Hindrance::Opens { at: *s, joint: fault.joint });
     }
-    let orders = layers::contradictions(assembly, &states);
+    let orders = layers::contradictions(assembly, &states, subject.kept);
     let contradicts = stations.iter().zip(orders).find_map(|(s, found)| Some((*s, found?)));
     if let Some((at, contradiction)) = contradicts {
         return Some(Hindrance::Layers { at, joints: contradiction.joints });
@@ -114,7 +116,7 @@ fn in_space(
                 reached: State { values },
                 forced: None,
             }),
-            None => lowered.linkage.place(&State { values }),
+            None => lowered.place(&State { values }),
         }
     };
     let flat = |state: Option<&PoseState>| state.is_some_and(|s| is_within(s, FLAT_DEG));

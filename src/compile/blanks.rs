@@ -5,11 +5,13 @@
 //! a single answer is taken as filled for those after it.
 
 use super::verdict::errors;
-use super::{Compiled, compile_text};
+use super::{Compiled, compile_with};
+use crate::layers::Kept;
 use crate::meaning::Request;
 use crate::quantity::{Dimension, Rounding, Units, source_length};
 use crate::source::{Library, Span};
 use rayon::prelude::*;
+use std::sync::Arc;
 
 /// Edges are found to this: mm, or degrees.
 const PRECISION: f64 = 0.05;
@@ -49,7 +51,8 @@ pub fn answers(text: &str, compiled: &Compiled, library: &dyn Library, request: 
         if text.get(at..at + 1) != Some("?") {
             continue;
         }
-        let trial = Trial { text: &text, at, dimension, units: compiled.design.units, library, request };
+        let (units, kept) = (compiled.design.units, &compiled.kept);
+        let trial = Trial { text: &text, at, dimension, units, library, request, kept };
         let ranges = trial.ranges(longest);
         if let [(low, high)] = ranges.as_slice()
             && low == high
@@ -70,6 +73,7 @@ struct Trial<'a> {
     units: Units,
     library: &'a dyn Library,
     request: &'a Request,
+    kept: &'a Arc<Kept>,
 }
 
 impl Trial<'_> {
@@ -98,7 +102,7 @@ impl Trial<'_> {
     }
 
     fn holds(&self, value: f64) -> bool {
-        match compile_text(&self.filled(value), self.library, self.request) {
+        match compile_with(&self.filled(value), self.library, self.request, Arc::clone(self.kept)) {
             Ok(compiled) => errors(&compiled.findings).is_empty(),
             Err(_) => false,
         }

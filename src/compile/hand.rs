@@ -5,6 +5,7 @@
 
 use super::Compiled;
 use super::verdict::{errors, judge, new_error};
+use crate::layers::Kept;
 use crate::meaning::design::Design;
 use crate::meaning::measurements::{Role, visit};
 use crate::meaning::round::without_equalities;
@@ -46,13 +47,13 @@ pub fn rooms(compiled: &Compiled) -> Vec<Room> {
     let design = without_equalities(&compiled.design);
     let mut measured: Vec<(Role, Span, f64)> = Vec::new();
     visit(&mut design.clone(), &mut |role, q| measured.push((role, q.span, q.value())));
-    let before = errors(&judge(&design, compiled.design.units).findings);
+    let before = errors(&judge(&design, compiled.design.units, &compiled.kept).findings);
     let mut rooms: Vec<Room> = measured
         .par_iter()
         .enumerate()
         .map(|(index, (role, span, value))| {
-            let (less, why_less) = room(&design, index, -1.0, &before);
-            let (more, why_more) = room(&design, index, 1.0, &before);
+            let (less, why_less) = room((&design, &compiled.kept), index, -1.0, &before);
+            let (more, why_more) = room((&design, &compiled.kept), index, 1.0, &before);
             let then = if less <= more { why_less.or(why_more) } else { why_more.or(why_less) };
             Room { span: *span, value: *value, role: *role, less, more, then }
         })
@@ -70,14 +71,14 @@ pub fn rooms(compiled: &Compiled) -> Vec<Room> {
 
 /// How far measurement `index` may go one way, and what stops it.
 fn room(
-    design: &Design,
+    (design, kept): (&Design, &Kept),
     index: usize,
     way: f64,
     before: &BTreeMap<&'static str, usize>,
 ) -> (f64, Option<String>) {
     let fault = |off: f64| -> Option<String> {
         let moved = moved(design, index, way * off)?;
-        new_error(before, &judge(&moved, design.units).findings).map(String::from)
+        new_error(before, &judge(&moved, design.units, kept).findings).map(String::from)
     };
     let Some(mut why) = fault(WIDEST_MM) else { return (WIDEST_MM, None) };
     let (mut sound, mut broken) = (0.0, WIDEST_MM);

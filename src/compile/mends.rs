@@ -1,12 +1,14 @@
 //! The trial of mends: a proposal is offered only after it was written in memory, compiled, and found to help.
 
-use super::{Compiled, compile_text, patch};
+use super::{Compiled, compile_with, patch};
 use crate::findings::{Edit, Family, Finding, Findings, Mend, Severity};
+use crate::layers::Kept;
 use crate::meaning::Request;
 use crate::source::{Library, Memory, SourceMap};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
+use std::sync::Arc;
 
 /// Findings whose proposals are tried, in file order.
 const MOST_FINDINGS: usize = 24;
@@ -29,10 +31,10 @@ pub fn try_mends(compiled: &mut Compiled, library: &dyn Library, request: &Reque
         .take(MOST_FINDINGS.min(affordable))
         .collect();
     let list = compiled.findings.list();
-    let sources = &compiled.sources;
+    let trial = Trial { sources: &compiled.sources, library, request, kept: &compiled.kept };
     let mends: Vec<(usize, Option<Mend>)> = tried
         .into_par_iter()
-        .map(|i| (i, list.get(i).and_then(|f| first_that_helps(f, &before, sources, library, request))))
+        .map(|i| (i, list.get(i).and_then(|f| trial.first_that_helps(f, &before))))
         .collect();
     for (i, mend) in mends {
         if let Some(finding) = compiled.findings.list_mut().get_mut(i) {
@@ -41,33 +43,32 @@ pub fn try_mends(compiled: &mut Compiled, library: &dyn Library, request: &Reque
     }
 }
 
-fn first_that_helps(
-    finding: &Finding,
-    before: &Census,
-    sources: &SourceMap,
-    library: &dyn Library,
-    request: &Request,
-) -> Option<Mend> {
-    finding.telling.proposals.iter().take(MOST_PROPOSALS).find_map(|proposal| {
-        let after = Census::of(&with_edits(&proposal.edits, sources, library, request)?);
-        before.is_mended(finding, &after).then(|| proposal.clone())
-    })
+/// Where mends are tried.
+struct Trial<'a> {
+    sources: &'a SourceMap,
+    library: &'a dyn Library,
+    request: &'a Request,
+    kept: &'a Arc<Kept>,
 }
 
-/// The findings of the design as it would be with the edits made. `None` when they cannot be made.
-fn with_edits(
-    edits: &[Edit],
-    sources: &SourceMap,
-    library: &dyn Library,
-    request: &Request,
-) -> Option<Findings> {
-    let own = sources.files().first()?;
-    let mut texts = patch::apply(sources, edits)?;
-    let text = texts.remove(&own.name).unwrap_or_else(|| own.text.clone());
-    let overlay = texts
-        .into_iter()
-        .fold(Memory::over(library), |memory, (name, text)| memory.with(PathBuf::from(name), text));
-    Some(compile_text(&text, &overlay, request).ok()?.findings)
+impl Trial<'_> {
+    fn first_that_helps(&self, finding: &Finding, before: &Census) -> Option<Mend> {
+        finding.telling.proposals.iter().take(MOST_PROPOSALS).find_map(|proposal| {
+            let after = Census::of(&self.with_edits(&proposal.edits)?);
+            before.is_mended(finding, &after).then(|| proposal.clone())
+        })
+    }
+
+    /// The findings of the design as it would be with the edits made. `None` when they cannot be made.
+    fn with_edits(&self, edits: &[Edit]) -> Option<Findings> {
+        let own = self.sources.files().first()?;
+        let mut texts = patch::apply(self.sources, edits)?;
+        let text = texts.remove(&own.name).unwrap_or_else(|| own.text.clone());
+        let overlay = texts
+            .into_iter()
+            .fold(Memory::over(self.library), |memory, (name, text)| memory.with(PathBuf::from(name), text));
+        Some(compile_with(&text, &overlay, self.request, Arc::clone(self.kept)).ok()?.findings)
+    }
 }
 
 /// How many findings there are of each name, and of each name and message.

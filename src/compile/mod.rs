@@ -21,12 +21,13 @@ pub use variants::variants;
 
 use crate::assembly::Assembly;
 use crate::findings::{Findings, Say};
-use crate::layers::Card;
+use crate::layers::{Card, Kept};
 use crate::meaning::design::Design;
 use crate::meaning::{self, Request};
 use crate::motion::PoseState;
 use crate::source::{Library, LibraryError, SourceMap};
 use crate::syntax::{self, tree::Tree};
+use std::sync::Arc;
 
 /// Everything one run knows of a design; findings are in file order.
 #[derive(Debug, Default)]
@@ -41,6 +42,8 @@ pub struct Compiled {
     /// The layers of each pose.
     pub cards: Vec<Card>,
     pub findings: Findings,
+    /// What was worked out on the way and holds for other texts too: for the next edit, and for trials.
+    pub kept: Arc<Kept>,
 }
 
 /// What a run was asked beyond findings.
@@ -63,6 +66,27 @@ pub fn compile(library: &dyn Library, request: &Request) -> Result<Compiled, Lib
 
 /// As [`compile`], with the text of the design at hand; the library is asked for what it includes.
 pub fn compile_text(text: &str, library: &dyn Library, request: &Request) -> Result<Compiled, LibraryError> {
+    compile_with(text, library, request, Arc::default())
+}
+
+/// As [`compile_text`], of a text much like one that was compiled before: what the change leaves as it was is not worked
+/// out again. The result is the same as without.
+pub fn compile_after(
+    before: &Compiled,
+    text: &str,
+    library: &dyn Library,
+    request: &Request,
+) -> Result<Compiled, LibraryError> {
+    before.kept.turn();
+    compile_with(text, library, request, Arc::clone(&before.kept))
+}
+
+fn compile_with(
+    text: &str,
+    library: &dyn Library,
+    request: &Request,
+    kept: Arc<Kept>,
+) -> Result<Compiled, LibraryError> {
     let mut sources = SourceMap::default();
     let name = request.path.to_string_lossy().replace('\\', "/");
     let too_large = LibraryError::TooLarge { bytes: text.len() as u64, limit: u64::from(u32::MAX) };
@@ -71,7 +95,7 @@ pub fn compile_text(text: &str, library: &dyn Library, request: &Request) -> Res
     let mut findings = Findings::speaking(Say { units: speak });
     let tree = syntax::parse(text, 0, &mut findings);
     let design = meaning::understand(&tree, request, library, &mut sources, &mut findings);
-    let verdict = verdict::judge(&design, speak);
+    let verdict = verdict::judge(&design, speak, &kept);
     findings.extend(verdict.findings);
     findings.sort();
     Ok(Compiled {
@@ -82,5 +106,6 @@ pub fn compile_text(text: &str, library: &dyn Library, request: &Request) -> Res
         states: verdict.states,
         cards: verdict.cards,
         findings,
+        kept,
     })
 }

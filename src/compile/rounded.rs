@@ -24,7 +24,7 @@ pub fn rounded(compiled: &Compiled, units: Units) -> Rounded {
         Units::Mm => Exact::ratio(1, 2),
     };
     let step = own.or(usual).unwrap_or(Exact::ONE);
-    let verdict = judge(&round::rounded(&compiled.design, step), units);
+    let verdict = judge(&round::rounded(&compiled.design, step), units, &compiled.kept);
     let (before, after) = (errors(&compiled.findings), errors(&verdict.findings));
     let faults = verdict
         .findings

@@ -3,12 +3,11 @@
 use crate::assembly::{self, Assembly};
 use crate::checks::{self, Subject};
 use crate::findings::{Findings, Say, Severity};
-use crate::layers::{self, Card};
+use crate::layers::{self, Card, Kept};
 use crate::making;
 use crate::meaning::design::Design;
 use crate::motion::{self, PoseState};
 use crate::quantity::Units;
-use rayon::prelude::*;
 use std::collections::BTreeMap;
 
 /// An assembly with the findings that lowering and checking it gave.
@@ -22,16 +21,21 @@ pub struct Verdict {
 }
 
 /// Lowers and checks a design from its typed form on.
-pub fn judge(design: &Design, units: Units) -> Verdict {
+pub fn judge(design: &Design, units: Units, kept: &Kept) -> Verdict {
     let mut findings = Findings::speaking(Say { units });
     let mut assembly = assembly::assemble(design, &mut findings);
     let lowered = motion::lower(&assembly);
     let stand = |pose: &assembly::Pose| motion::stand_lowered(&assembly, &lowered, &pose.name, &pose.values);
     let states: Vec<PoseState> = assembly.poses.iter().map(stand).collect();
     motion::join_pictures(&mut assembly, &states);
-    let cards: Vec<Card> = states.par_iter().map(|state| layers::card(&assembly, state)).collect();
-    checks::run(&Subject { assembly: &assembly, states: &states, cards: &cards }, &mut findings);
-    making::check(&assembly, &mut findings);
+    let cards: Vec<Card> = layers::cards(&assembly, &states, kept);
+    let subject = Subject { assembly: &assembly, states: &states, cards: &cards, kept };
+    let mut order_of_making = Findings::speaking(Say { units });
+    rayon::join(
+        || checks::run(&subject, &mut findings),
+        || making::check(&assembly, &mut order_of_making),
+    );
+    findings.extend(order_of_making);
     findings.sort();
     Verdict { assembly, states, cards, findings }
 }

@@ -43,10 +43,27 @@ pub fn analyse(text: &str) -> Analysis {
 
 /// Analyses the text of a design as it stands in an editor, saved or not; mends are tried.
 pub fn analyse_in(text: &str, library: &dyn Library, request: &Request) -> Result<Analysis, LibraryError> {
-    let mut compiled = compile::compile_text(text, library, request)?;
-    compile::try_mends(&mut compiled, library, request);
-    let symbols = symbols::of(&compiled.tree);
-    Ok(Analysis { compiled, symbols })
+    Ok(Analysis::of(compile::compile_text(text, library, request)?, library, request))
+}
+
+impl Analysis {
+    fn of(mut compiled: Compiled, library: &dyn Library, request: &Request) -> Self {
+        compile::try_mends(&mut compiled, library, request);
+        let symbols = symbols::of(&compiled.tree);
+        Self { compiled, symbols }
+    }
+
+    /// Analyses the text after an edit; what the edit leaves as it was is not worked out again. The result is the same as
+    /// that of [`analyse_in`].
+    pub fn after_edit(
+        &self,
+        text: &str,
+        library: &dyn Library,
+        request: &Request,
+    ) -> Result<Self, LibraryError> {
+        let compiled = compile::compile_after(&self.compiled, text, library, request)?;
+        Ok(Self::of(compiled, library, request))
+    }
 }
 
 #[cfg(test)]

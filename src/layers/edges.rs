@@ -1,6 +1,7 @@
 //! Where the edges of other parts fall on a face: what is seen of it in every flat pose, and which part ends where.
 
-use super::card::{Card, CardLeaf};
+use super::card::Card;
+use super::leaves::CardLeaf;
 use crate::assembly::claims::PoseId;
 use crate::assembly::{Assembly, Face, PanelId};
 use crate::geometry::{Point, Polygon, Rect, Region, Segment, pt, union_all};

@@ -4,8 +4,11 @@
 //! order that holds in one pose holds everywhere when no sheet that it puts between two others, which hold together,
 //! ever comes to where they do. That is looked at with what the sheets sweep, on the safe side: `false` says nothing.
 
-use super::card::{Card, Group, frame, is_flat, leaves};
+use super::card::Card;
 use super::flat::{FlatJoint, JointFold};
+use super::group::Group;
+use super::kept::Kept;
+use super::leaves::{frame, is_flat, leaves};
 use super::order::Fact;
 use crate::assembly::{Assembly, JointId, JointKind, PanelId};
 use crate::geometry::{Point, Polygon, Rect, Segment, intersection, pt, region_area};
@@ -25,14 +28,14 @@ pub struct Play {
 
 /// Whether some order of the layers of a flat pose holds wherever the free joints are worked to. `known` are the layers
 /// of poses in which the folds stand alike.
-pub fn holds_everywhere(assembly: &Assembly, pose: &PoseState, known: &[&Card], plays: &[Play]) -> bool {
+pub fn holds_everywhere(assembly: &Assembly, pose: &PoseState, known: &[&Card], plays: &[Play], kept: &Kept) -> bool {
     let leaves = leaves(assembly, pose);
     let whole = leaves.len() == assembly.panels.len();
     if !whole || !is_flat(pose) || known.iter().any(|c| c.contradiction.is_some() || !c.flat) {
         return false;
     }
     let placed: Vec<usize> = (0..leaves.len()).filter(|l| frame(pose, *l).is_some()).collect();
-    let Some(group) = Group::new(assembly, pose, &leaves, placed, true) else { return false };
+    let Some(group) = Group::new(assembly, pose, &leaves, placed, (true, kept)) else { return false };
     let Some(rank) = ranks(&group, known) else { return false };
     let Some(ways) = plays.iter().map(|p| Way::of(assembly, pose, p)).collect::<Option<Vec<Way>>>() else {
         return false;

@@ -8,19 +8,24 @@ mod card;
 mod edges;
 mod every;
 mod flat;
+mod group;
 pub mod hidden;
+mod island;
+mod kept;
+mod leaves;
 mod order;
 mod rules;
 mod stack;
 mod vertex;
 
 pub use card::{
-    Card, CardLeaf, CardSeen, Contradiction, Thickest, Undecided, card, contradiction, contradictions,
-    undecided, views,
+    Card, CardSeen, Contradiction, Thickest, Undecided, card, cards, contradiction, contradictions,
 };
 pub use edges::{EdgeOn, EdgesOn, edges_on};
 pub use every::{Play, holds_everywhere};
 pub use flat::{FlatFace, FlatJoint, FlatState, JointFold, NotFlat};
+pub use kept::Kept;
+pub use leaves::CardLeaf;
 pub use order::{Fact, Layering, Order, Orders, RuleCounts};
 pub use stack::{Seen, Side, Stack};
 pub use vertex::{crimps_flat, flat_patterns, is_kawasaki, is_maekawa, kawasaki_excess};

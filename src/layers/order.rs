@@ -95,12 +95,7 @@ impl Layering<'_> {
     /// order.
     pub fn solve(&self, facts: &[Fact]) -> Result<Order, Vec<usize>> {
         let all: Vec<usize> = (0..facts.len()).collect();
-        let first = if self.rules.rings.len() > MANY_RINGS {
-            Solver::without_rings(self).attempt_with_rings(self, facts, &all)
-        } else {
-            Solver::new(self).attempt(self, facts, &all)
-        };
-        let core = match first {
+        let core = match Solver::new(self).find(self, facts, &all) {
             Ok(order) => return Ok(order),
             Err(core) => core,
         };
@@ -110,7 +105,7 @@ impl Layering<'_> {
         while next < needed.len() {
             let mut fewer = needed.clone();
             fewer.remove(next);
-            match Solver::new(self).attempt(self, facts, &fewer) {
+            match Solver::new(self).find(self, facts, &fewer) {
                 Err(smaller) => needed.retain(|f| smaller.contains(f)),
                 Ok(_) => next += 1,
             }
@@ -137,12 +132,11 @@ impl Layering<'_> {
         let mut solver = Solver::new(self);
         let all: Vec<usize> = (0..facts.len()).collect();
         let mut orders = Vec::new();
-        while let Ok(order) = solver.attempt(self, facts, &all) {
+        while let Ok(order) = solver.find(self, facts, &all) {
             if orders.len() == limit {
                 return Orders { orders, complete: false };
             }
-            let found = |&v: &usize| (v, order.above.get(&self.rules.pairs[v]).copied().unwrap_or(false));
-            let other: Vec<Literal> = variables.iter().map(found).map(not).collect();
+            let other = self.differs(&order, variables);
             orders.push(order);
             if other.is_empty() {
                 break;
@@ -153,10 +147,29 @@ impl Layering<'_> {
         Orders { orders, complete: true }
     }
 
+    /// Another order that agrees with the facts; `None` when this is the only one.
+    pub(super) fn other_than(&self, facts: &[Fact], order: &Order) -> Option<Order> {
+        let every: Vec<usize> = (0..self.rules.pairs.len()).collect();
+        let all: Vec<usize> = (0..facts.len()).collect();
+        let differs = self.differs(order, &every);
+        if differs.is_empty() {
+            return None;
+        }
+        let mut solver = Solver::new(self);
+        solver.require(&differs, None);
+        solver.find(self, facts, &all).ok()
+    }
+
+    /// The clause that some of the variables are not as in an order.
+    fn differs(&self, order: &Order, variables: &[usize]) -> Vec<Literal> {
+        let value = |&v: &usize| (v, order.above.get(&self.rules.pairs[v]).copied().unwrap_or(false));
+        variables.iter().map(value).map(not).collect()
+    }
+
     /// Pairs (upper, lower) that lie this way in every order. Empty when there is no order.
     pub fn forced(&self, facts: &[Fact]) -> Vec<(usize, usize)> {
         let all: Vec<usize> = (0..facts.len()).collect();
-        let mut solver = Solver::new(self);
+        let mut solver = Solver::with_rings(self);
         let Ok(order) = solver.attempt(self, facts, &all) else { return Vec::new() };
         let mut forced: Vec<_> = order
             .pairs()
@@ -216,6 +229,8 @@ struct Solver {
     switches: Vec<Var>,
     /// The clause being added.
     clause: Vec<Lit>,
+    /// It was told no rings: they are told as orders close them.
+    lazy: bool,
 }
 
 /// From so many rings on, only those that an order would close are told to the solver.
@@ -224,17 +239,40 @@ const MANY_RINGS: usize = 20_000;
 const MOST_LOOKS: usize = 40;
 
 impl Solver {
+    /// Told every rule, or all but the rings where these are many.
     fn new(layering: &Layering<'_>) -> Self {
+        if layering.rules.rings.len() > MANY_RINGS {
+            Self { lazy: true, ..Self::without_rings(layering) }
+        } else {
+            Self::with_rings(layering)
+        }
+    }
+
+    fn with_rings(layering: &Layering<'_>) -> Self {
         let mut this = Self::without_rings(layering);
         this.require_rings(&layering.rules.rings);
         this
+    }
+
+    /// An order under the chosen facts; gives those to blame when they contradict each other.
+    fn find(
+        &mut self,
+        layering: &Layering<'_>,
+        facts: &[Fact],
+        chosen: &[usize],
+    ) -> Result<Order, Vec<usize>> {
+        if self.lazy {
+            self.attempt_with_rings(layering, facts, chosen)
+        } else {
+            self.attempt(layering, facts, chosen)
+        }
     }
 
     /// Knows all rules but that no ring of three faces is closed.
     fn without_rings(layering: &Layering<'_>) -> Self {
         let mut solver = BasicSolver::default();
         let variables = layering.rules.pairs.iter().map(|_| solver.new_var_default()).collect();
-        let mut this = Self { solver, variables, switches: Vec::new(), clause: Vec::new() };
+        let mut this = Self { solver, variables, switches: Vec::new(), clause: Vec::new(), lazy: false };
         for clause in &layering.rules.clauses {
             this.require(clause, None);
         }

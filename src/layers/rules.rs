@@ -226,7 +226,7 @@ fn crosses(state: &FlatState, joint: &FlatJoint, face: usize) -> bool {
 }
 
 /// The middle of the stretch that two lines have in common, when they run along each other.
-fn shared_place(one: Segment, other: Segment) -> Option<Point> {
+pub(super) fn shared_place(one: Segment, other: Segment) -> Option<Point> {
     let along = one.vector().unit()?;
     let off = |p: Point| along.cross(p - one.start).abs();
     if off(other.start) > COINCIDENT_MM || off(other.end) > COINCIDENT_MM {

@@ -1,8 +1,8 @@
 //! The stack of a flat state place by place: thickness, and what is seen from above and below.
 
-use super::flat::FlatState;
+use super::flat::{FlatFace, FlatState};
 use super::order::{Layering, Order};
-use crate::geometry::{Cell, Polygon, Region, overlay_cells, pt, region_area, union_all};
+use crate::geometry::{Cell, Polygon, Region, difference, overlay_cells, pt, region_area, union_all};
 use crate::quantity::tolerance::COINCIDENT_MM;
 
 /// The overlay is done in thousandths of a millimetre, so that its whole-number grid is a nanometre wide and areas keep
@@ -16,6 +16,15 @@ pub enum Side {
     Above,
     /// From -z; positions are still those of the plane, not mirrored.
     Below,
+}
+
+impl Side {
+    pub const BOTH: [Side; 2] = [Side::Above, Side::Below];
+
+    /// Place in [`Side::BOTH`].
+    pub(super) fn index(self) -> usize {
+        usize::from(self == Side::Below)
+    }
 }
 
 /// A part of the plane that the same faces cover, from the lowest face to the highest.
@@ -69,23 +78,32 @@ impl Layering<'_> {
 
     /// The faces of which something is seen, with what is seen, by face.
     pub fn seen(&self, order: &Order, side: Side) -> Vec<Seen> {
-        let mut parts: Vec<Vec<Polygon>> = vec![Vec::new(); self.state.faces.len()];
-        for stack in self.stacks(order) {
-            let face = match side {
-                Side::Above => stack.faces.last(),
-                Side::Below => stack.faces.first(),
-            };
-            if let Some(&face) = face {
-                parts[face].push(stack.polygon);
-            }
-        }
-        let seen = |(face, parts): (usize, Vec<Polygon>)| {
-            let whole = self.state.faces[face].polygon.area();
-            let region = union_all(&parts);
-            let share = if whole > 0.0 { (region_area(&parts) / whole).min(1.0) } else { 0.0 };
-            let front = self.state.faces[face].up == (side == Side::Above);
-            Seen { face, front, region, share }
+        let stacks = self.stacks(order);
+        let seen = |(number, face): (usize, &FlatFace)| {
+            let whole = face.polygon.area();
+            let region = seen_of(&face.polygon, &hidden_by(&stacks, number, side));
+            let share = if whole > 0.0 { (region_area(&region) / whole).min(1.0) } else { 0.0 };
+            Seen { face: number, front: face.up == (side == Side::Above), region, share }
         };
-        parts.into_iter().enumerate().filter(|(_, parts)| !parts.is_empty()).map(seen).collect()
+        let all = self.state.faces.iter().enumerate().map(seen);
+        all.filter(|seen| !seen.region.is_empty()).collect()
     }
+}
+
+/// The parts of a face that others hide.
+pub(super) fn hidden_by(stacks: &[Stack], face: usize, side: Side) -> Region {
+    let outermost = |stack: &Stack| match side {
+        Side::Above => stack.faces.last().copied(),
+        Side::Below => stack.faces.first().copied(),
+    };
+    let hides = |stack: &&Stack| stack.faces.contains(&face) && outermost(stack) != Some(face);
+    let parts: Vec<Polygon> = stacks.iter().filter(hides).map(|stack| stack.polygon.clone()).collect();
+    if parts.is_empty() { Region::new() } else { union_all(&parts) }
+}
+
+/// What is seen of a face of which parts are hidden. Strips too thin to be a cell of a stack are none.
+pub(super) fn seen_of(polygon: &Polygon, hidden: &[Polygon]) -> Region {
+    let mut seen = difference(std::slice::from_ref(polygon), hidden);
+    seen.retain(|part| part.mean_thickness() > COINCIDENT_MM);
+    seen
 }

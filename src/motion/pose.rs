@@ -98,7 +98,10 @@ impl Linkage {
 
     /// The widest gap of a state, in mm, and the joint where it is (joint 0 when there are no loops).
     pub fn widest_gap(&self, state: &State) -> (f64, JointId) {
-        let Ok(graph) = self.sound(state) else { return (f64::INFINITY, JointId(0)) };
+        self.sound(state).map_or((f64::INFINITY, JointId(0)), |graph| self.gap_on(&graph, state))
+    }
+
+    pub(super) fn gap_on(&self, graph: &Graph, state: &State) -> (f64, JointId) {
         let (gap_mm, joint) = graph.widest_gap(self, &state.values);
         (gap_mm, JointId(joint))
     }
@@ -137,22 +140,31 @@ impl Linkage {
     /// # Errors
     /// Loops that stay open, are locked, or stop on the way, with the gap in mm and the joint that closes worst.
     pub fn pose(&self, drivers: &[(JointId, f64)], start: &State) -> Result<Pose, PoseFault> {
-        let graph = self.sound(start)?;
+        self.pose_on(&self.sound(start)?, drivers, start)
+    }
+
+    /// [`Linkage::pose`] with the graph of the linkage at hand, for a state that fits it.
+    pub(super) fn pose_on(
+        &self,
+        graph: &Graph,
+        drivers: &[(JointId, f64)],
+        start: &State,
+    ) -> Result<Pose, PoseFault> {
         self.known(drivers)?;
         let mut values = start.values.clone();
         for &(joint, value) in drivers {
             values[joint.0] = value;
         }
-        for component in self.components(&graph, drivers) {
-            let system = self.system(&graph, &component, start, drivers);
+        for component in self.components(graph, drivers) {
+            let system = self.system(graph, &component, start, drivers);
             let reached = self.reach(&system, travel_length(self, start, drivers))?;
             for &joint in &component.unknown {
                 values[joint] = reached[joint];
             }
         }
-        let pose = self.at(&graph, values);
+        let pose = self.at(graph, values);
         if pose.gap_mm > CLOSURE_MM {
-            return Err(self.open(&graph, pose.values));
+            return Err(self.open(graph, pose.values));
         }
         Ok(pose)
     }
@@ -241,13 +253,22 @@ impl Linkage {
     }
 
     pub(super) fn sound(&self, state: &State) -> Result<Graph, PoseFault> {
-        if let Err(fault) = self.check() {
-            return Err(self.malformed(fault.joint));
+        let graph = self.graph()?;
+        self.fits(state)?;
+        Ok(graph)
+    }
+
+    pub(super) fn graph(&self) -> Result<Graph, PoseFault> {
+        match self.check() {
+            Err(fault) => Err(self.malformed(fault.joint)),
+            Ok(()) => Ok(Graph::of(self)),
         }
-        if state.values.len() != self.joints.len() || state.values.iter().any(|v| !v.is_finite()) {
-            return Err(self.malformed(JointId(0)));
-        }
-        Ok(Graph::of(self))
+    }
+
+    /// A finite value for every joint.
+    pub(super) fn fits(&self, state: &State) -> Result<(), PoseFault> {
+        let fits = state.values.len() == self.joints.len() && state.values.iter().all(|v| v.is_finite());
+        if fits { Ok(()) } else { Err(self.malformed(JointId(0))) }
     }
 
     pub(super) fn known(&self, drivers: &[(JointId, f64)]) -> Result<(), PoseFault> {

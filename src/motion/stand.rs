@@ -7,7 +7,7 @@
 use super::graph::{Graph, Loop};
 use super::iso::{Iso, Vec3};
 use super::linkage::{Body, BodyId, JointId as LinkId, Link, Linkage, Panel};
-use super::pose::{FaultKind, Misfit, PoseFault, State};
+use super::pose::{FaultKind, Misfit, Pose as LinkPose, PoseFault, State};
 use crate::assembly::{Assembly, Face, Fold, JointId, JointKind, PanelId, Placement, Pose};
 use crate::geometry::{Point, Polygon};
 use crate::quantity::tolerance::CLOSURE_MM;
@@ -70,9 +70,44 @@ pub struct Lowered {
     pub links: Vec<Option<LinkId>>,
     /// Panels that joints hold to the root panel.
     pub held: Vec<bool>,
+    /// Of the linkage as it was lowered; `None` when that is malformed.
+    graph: Option<Graph>,
 }
 
 impl Lowered {
+    /// Every body where a state has it.
+    pub fn place(&self, state: &State) -> Result<LinkPose, PoseFault> {
+        let Some(graph) = &self.graph else { return self.linkage.place(state) };
+        self.linkage.fits(state)?;
+        Ok(self.linkage.at(graph, state.values.clone()))
+    }
+
+    fn pose(&self, drivers: &[(LinkId, f64)], start: &State) -> Result<LinkPose, PoseFault> {
+        let Some(graph) = &self.graph else { return self.linkage.pose(drivers, start) };
+        self.linkage.fits(start)?;
+        self.linkage.pose_on(graph, drivers, start)
+    }
+
+    fn widest_gap(&self, state: &State) -> (f64, LinkId) {
+        match &self.graph {
+            Some(graph) if self.linkage.fits(state).is_ok() => self.linkage.gap_on(graph, state),
+            _ => self.linkage.widest_gap(state),
+        }
+    }
+
+    /// A share of every driver's value. A ring in which nothing is free, such as that of a strap, closes at its own
+    /// values alone and keeps them.
+    fn shared(&self, drivers: &[(LinkId, f64)], share: f64) -> Vec<(LinkId, f64)> {
+        let driven = |joint: usize| drivers.iter().any(|(l, _)| l.0 == joint);
+        let rings = self.graph.iter().flat_map(|graph| &graph.loops);
+        let set: Vec<&Loop> =
+            rings.filter(|ring| ring.round.iter().all(|passage| driven(passage.0))).collect();
+        let in_set =
+            |link: LinkId| set.iter().any(|ring| ring.round.iter().any(|passage| passage.0 == link.0));
+        let part = |&(link, value): &(LinkId, f64)| (link, if in_set(link) { value } else { value * share });
+        drivers.iter().map(part).collect()
+    }
+
     /// By joint of the linkage, the joint of the assembly.
     pub fn joint_of(&self, link: LinkId) -> Option<JointId> {
         self.links.iter().position(|l| *l == Some(link))
@@ -97,7 +132,8 @@ pub fn lower(assembly: &Assembly) -> Lowered {
         .map(|joint| link(joint.a, joint.b, &joint.kind).map(|link| linkage.add_joint(link)))
         .collect();
     let held = held(assembly, &links);
-    Lowered { linkage, links, held }
+    let graph = linkage.graph().ok();
+    Lowered { linkage, links, held, graph }
 }
 
 /// A joint of the assembly as a link; a tuck holds without placing.
@@ -197,7 +233,7 @@ pub fn stand_lowered(
         drivers.retain(|(l, _)| l != link);
         drivers.push((*link, value));
     }
-    let (gap, worst) = linkage.widest_gap(&start);
+    let (gap, worst) = lowered.widest_gap(&start);
     if gap <= CLOSURE_MM {
         return placed(assembly, lowered, name, start, gap, false, None);
     }
@@ -234,13 +270,13 @@ pub fn stand_lowered(
     let shut = drivers.iter().any(|(_, value)| value.abs() > NEARLY_SHUT_DEG);
     let rest = linkage.rest();
     let by_share = |share: f64| {
-        let part = shared(linkage, &drivers, share);
-        linkage.pose(&part, &rest).and_then(|between| linkage.pose(&drivers, &between.state()))
+        let part = lowered.shared(&drivers, share);
+        lowered.pose(&part, &rest).and_then(|between| lowered.pose(&drivers, &between.state()))
     };
     let reached = if shut {
         by_share(0.5).or_else(|fault| by_share(0.75).or_else(|_| by_share(0.9)).map_err(|_| fault))
     } else {
-        linkage.pose(&drivers, &rest).or_else(|_| by_share(0.5))
+        lowered.pose(&drivers, &rest).or_else(|_| by_share(0.5))
     };
     match reached {
         Ok(pose) => placed(assembly, lowered, name, pose.state(), pose.gap_mm, true, None),
@@ -250,17 +286,6 @@ pub fn stand_lowered(
             placed(assembly, lowered, name, reached, fault.gap_mm, true, Some(fault))
         }
     }
-}
-
-/// A share of every driver's value. A ring in which nothing is free, such as that of a strap, closes at its own values
-/// alone and keeps them.
-fn shared(linkage: &Linkage, drivers: &[(LinkId, f64)], share: f64) -> Vec<(LinkId, f64)> {
-    let graph = Graph::of(linkage);
-    let driven = |joint: usize| drivers.iter().any(|(l, _)| l.0 == joint);
-    let set: Vec<&Loop> =
-        graph.loops.iter().filter(|ring| ring.round.iter().all(|passage| driven(passage.0))).collect();
-    let in_set = |link: LinkId| set.iter().any(|ring| ring.round.iter().any(|passage| passage.0 == link.0));
-    drivers.iter().map(|&(link, value)| (link, if in_set(link) { value } else { value * share })).collect()
 }
 
 fn placed(
@@ -277,7 +302,7 @@ fn placed(
         Face::Front => Iso::identity(),
         Face::Back => Iso::turn(Vec3::zeros(), Vec3::y(), std::f64::consts::PI),
     };
-    let frames = match lowered.linkage.place(&state) {
+    let frames = match lowered.place(&state) {
         Ok(pose) => (0..assembly.panels.len())
             .map(|panel| {
                 let held = lowered.held.get(panel).copied().unwrap_or(false);
@@ -288,7 +313,7 @@ fn placed(
     };
     let values =
         lowered.links.iter().map(|l| l.and_then(|l| state.values.get(l.0).copied()).unwrap_or(0.0)).collect();
-    let worst = fault.as_ref().map_or_else(|| lowered.linkage.widest_gap(&state).1, |f| f.joint);
+    let worst = fault.as_ref().map_or_else(|| lowered.widest_gap(&state).1, |f| f.joint);
     let gap_at = if gap_mm > 0.0 { lowered.joint_of(worst) } else { None };
     let fault = fault.map(|f| stand_fault(lowered, f));
     PoseState { name: name.to_string(), frames, values, gap_mm, gap_at, solved, fault }

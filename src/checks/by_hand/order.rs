@@ -50,12 +50,12 @@ pub fn check(subject: &Subject, ties: &Ties, free: &[Free], told: &[Vec<JointId>
                     .filter(|line| !is_made(assembly, free, line))
                     .find_map(|line| {
                         Some((
-                            hindrance(assembly, &lowered, &[line.leg], &line.start).filter(is_fault)?,
+                            hindrance(subject, &lowered, &[line.leg], &line.start).filter(is_fault)?,
                             line,
                         ))
                     });
                 if let Some((hindered, line)) = found
-                    && report(assembly, &lowered, (&line, &hindered), sink)
+                    && report(subject, &lowered, (&line, &hindered), sink)
                 {
                     told.push(both);
                 }
@@ -158,11 +158,11 @@ fn is_proven(subject: &Subject, ties: &Ties, lowered: &Lowered, start: &Start, w
     let own;
     let mut cards: Vec<&Card> = same.iter().take(1).map(|(_, card)| *card).collect();
     if cards.is_empty() {
-        own = layers::card(assembly, &here);
+        own = layers::card(assembly, &here, subject.kept);
         cards.push(&own);
     }
     cards.extend(other.iter().map(|(_, card)| *card));
-    plays.is_some_and(|plays| holds_everywhere(assembly, &here, &cards, &plays))
+    plays.is_some_and(|plays| holds_everywhere(assembly, &here, &cards, &plays, subject.kept))
 }
 
 /// One joint moved over its range while the others stand.
@@ -217,11 +217,12 @@ fn is_made(assembly: &Assembly, free: &[Free], line: &Line) -> bool {
 }
 
 fn report(
-    assembly: &Assembly,
+    subject: &Subject,
     lowered: &Lowered,
     (line, hindered): (&Line, &Hindrance),
     sink: &mut Findings,
 ) -> bool {
+    let assembly = subject.assembly;
     let (share, parts, how) = match hindered {
         Hindrance::Layers { at, joints } => {
             // What moves, against what does not stand for the hand anyway.
@@ -237,7 +238,7 @@ fn report(
             let named = pair.iter().filter_map(|j| assembly.joints.get(*j));
             let mut names = named.map(|j| Named { name: j.name.clone(), span: j.span });
             let Some(pair) = names.next().zip(names.next()) else { return false };
-            (located(assembly, lowered, line, *at), [pair.0, pair.1], Blocked::Layers)
+            (located(subject, lowered, line, *at), [pair.0, pair.1], Blocked::Layers)
         }
         Hindrance::Meet { at, parts } => (*at, parts.clone(), Blocked::Space),
         _ => return false,
@@ -264,10 +265,10 @@ fn report(
 }
 
 /// The share of the way up to which the layers have an order.
-fn located(assembly: &Assembly, lowered: &Lowered, line: &Line, at: f64) -> f64 {
+fn located(subject: &Subject, lowered: &Lowered, line: &Line, at: f64) -> f64 {
     let contradicts = |share: f64| {
-        let state = on_the_way(assembly, lowered, &[line.leg], &line.start, share);
-        layers::contradiction(assembly, &state).is_some()
+        let state = on_the_way(subject.assembly, lowered, &[line.leg], &line.start, share);
+        layers::contradiction(subject.assembly, &state, subject.kept).is_some()
     };
     let (mut clear, mut met) = (0.0, at);
     for _ in 0..HALVINGS {

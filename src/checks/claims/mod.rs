@@ -13,6 +13,7 @@ use super::Subject;
 use crate::assembly::claims::{Arithmetic, Claim, ClaimExpr, ClaimKind, Comparison, Predicate};
 use crate::findings::{Findings, Label, Rewrite, catalogue as found};
 use crate::quantity::{Dimension, Rounding};
+use rayon::prelude::*;
 
 /// What a claim's expression comes to.
 #[derive(Debug, Clone, PartialEq)]
@@ -38,9 +39,18 @@ impl Found {
 }
 
 pub fn check(subject: &Subject, sink: &mut Findings) {
-    for claim in &subject.assembly.claims {
-        judge(subject, claim, sink);
-    }
+    let say = sink.say;
+    let told: Vec<Findings> = subject
+        .assembly
+        .claims
+        .par_iter()
+        .map(|claim| {
+            let mut own = Findings::speaking(say);
+            judge(subject, claim, &mut own);
+            own
+        })
+        .collect();
+    told.into_iter().for_each(|own| sink.extend(own));
 }
 
 fn judge(subject: &Subject, claim: &Claim, sink: &mut Findings) {

@@ -3,7 +3,7 @@
 
 use super::Found;
 use crate::assembly::claims::{MotionId, Part};
-use crate::assembly::{Assembly, JointId, JointKind, Move};
+use crate::assembly::{JointId, JointKind, Move};
 use crate::checks::Subject;
 use crate::checks::way::{Hindrance, hindrance, set};
 use crate::findings::{Label, Named};
@@ -22,7 +22,7 @@ pub fn moves(subject: &Subject, id: MotionId) -> Found {
     let mut values = assembly.beginning(motion);
     for leg in &motion.legs {
         let start = values.clone();
-        let found = match leg_moves(assembly, &lowered, leg, &start) {
+        let found = match leg_moves(subject, &lowered, leg, &start) {
             Found::Truth { holds: true, .. } => None,
             other => Some(other),
         };
@@ -36,10 +36,11 @@ pub fn moves(subject: &Subject, id: MotionId) -> Found {
     Found::truth(true, "")
 }
 
-fn leg_moves(assembly: &Assembly, lowered: &Lowered, leg: &[Move], start: &[(JointId, f64)]) -> Found {
+fn leg_moves(subject: &Subject, lowered: &Lowered, leg: &[Move], start: &[(JointId, f64)]) -> Found {
     let names = |parts: &[Named; 2]| format!("`{}` and `{}`", parts[0].name, parts[1].name);
     let no = |because: String, others: Vec<Label>| Found::Truth { holds: false, because, others };
-    match hindrance(assembly, lowered, leg, start) {
+    let assembly = subject.assembly;
+    match hindrance(subject, lowered, leg, start) {
         None => Found::truth(true, ""),
         Some(Hindrance::Opens { at, joint }) => {
             let joint = joint.and_then(|j| assembly.joints.get(j));

@@ -8,7 +8,7 @@ use crate::assembly::{Face, PanelId, Print};
 use crate::checks::Subject;
 use crate::geometry::{Point, Polygon, Region, intersection, pt, region_area, union_all};
 use crate::layers::hidden::{self, Camera, Leaf};
-use crate::layers::{self, Card, CardSeen};
+use crate::layers::{Card, CardSeen};
 use crate::motion::{PoseState, Vec3};
 use crate::quantity::Dimension;
 use crate::quantity::tolerance::AREA_MM2;
@@ -34,8 +34,6 @@ pub fn shares(subject: &Subject, thing: &Thing, pose: PoseId) -> Result<Shares, 
         let share = share_in_space(state, card, &wanted(subject, thing)?)?;
         return Ok(Shares { least: share, most: share });
     }
-    let views = layers::views(subject.assembly, state, MOST_ORDERS)
-        .ok_or("what is seen is known only of a card that lies flat with its layers in order")?;
     let panel_of = |seen: &CardSeen| card.leaves.get(seen.leaf).map(|l| l.panel);
     let seen_in = |view: &[Vec<CardSeen>; 2], panels: &[PanelId], face: Face| -> Region {
         let shown = |s: &&CardSeen| {
@@ -52,6 +50,10 @@ pub fn shares(subject: &Subject, thing: &Thing, pose: PoseId) -> Result<Shares, 
     if whole <= AREA_MM2 {
         return Err("nothing holds the part".into());
     }
+    let panels: Vec<PanelId> = of_thing.iter().flat_map(|lying| lying.panels.iter().copied()).collect();
+    let views = card
+        .views(&panels, MOST_ORDERS)
+        .ok_or("what is seen is known only of a card that lies flat with its layers in order")?;
     let share = |view: &[Vec<CardSeen>; 2]| {
         // A part is seen from the side that shows more of it; a print from its own.
         let of_side = |side: Face| {

@@ -10,6 +10,7 @@ use crate::checks::{Subject, closed, envelope, post};
 use crate::drawing::step;
 use crate::drawing::view::Stage;
 use crate::geometry::Polygon;
+use crate::layers::Kept;
 use crate::making::words::{English, Words as _, counted};
 use crate::making::{Step, Work};
 use crate::motion::PoseState;
@@ -426,8 +427,8 @@ impl Writer<'_> {
 
     fn post(&self) -> Option<Section> {
         let words = self.words;
-        let subject =
-            Subject { assembly: self.assembly, states: self.source.states, cards: self.source.cards };
+        let (states, cards, kept) = (self.source.states, self.source.cards, &Kept::default());
+        let subject = Subject { assembly: self.assembly, states, cards, kept };
         let asks = |predicate: &Predicate| match predicate {
             Predicate::Fits { pose } | Predicate::Posts { pose } => Some(*pose),
             _ => None,

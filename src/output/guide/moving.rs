@@ -6,8 +6,9 @@ use rayon::prelude::*;
 use crate::assembly::{Assembly, Motion};
 use crate::drawing::view::Stage;
 use crate::drawing::{Colour, Drawing, Figure, Mark, Operation, Part, Text, curve};
-use crate::layers;
+use crate::layers::{self, Kept};
 use crate::layers::hidden::Camera;
+use crate::motion::PoseState;
 use crate::output::kit::{self, KitError, Source, View, staging};
 use crate::output::png::{self, Raster};
 use crate::output::{along, font};
@@ -40,13 +41,15 @@ pub struct Frames {
 
 /// The card at places along a motion, in a three-quarter view, every picture with the same bounds.
 pub fn frames(assembly: &Assembly, motion: &Motion) -> Frames {
-    let states = along::states(assembly, motion, FRAMES_PER_LEG);
+    let states: Vec<PoseState> =
+        along::states(assembly, motion, FRAMES_PER_LEG).into_iter().map(|(_, state)| state).collect();
+    let cards = layers::cards(assembly, &states, &Kept::default());
     let camera = View::ThreeQuarter.camera();
     let figures: Vec<Figure> = states
         .par_iter()
-        .map(|(_, state)| {
-            let card = layers::card(assembly, state);
-            Stage::new(assembly, staging(state, &card)).picture(&motion.name, &camera, None)
+        .zip(&cards)
+        .map(|(state, card)| {
+            Stage::new(assembly, staging(state, card)).picture(&motion.name, &camera, None)
         })
         .collect();
     let bounds = figures.iter().map(|f| f.bounds).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
