@@ -7,8 +7,8 @@ use std::path::{Path, PathBuf};
 
 /// The rooms in the order in which they may use one another: each uses only rooms before it.
 const ROOMS: [&str; 19] = [
-    "source", "kept", "quantity", "findings", "geometry", "syntax", "meaning", "assembly", "motion", "layers",
-    "stock", "checks", "making", "compile", "drawing", "output", "report", "editor", "commands",
+    "source", "kept", "quantity", "findings", "geometry", "syntax", "meaning", "assembly", "motion",
+    "layers", "stock", "checks", "making", "compile", "drawing", "output", "report", "editor", "commands",
 ];
 
 /// Libraries that only one place may know, so that they can be changed in one place.

@@ -31,10 +31,7 @@ pub fn judge(design: &Design, units: Units, kept: &Kept) -> Verdict {
     let cards: Vec<Card> = layers::cards(&assembly, &states, kept);
     let subject = Subject { assembly: &assembly, states: &states, cards: &cards, kept };
     let mut order_of_making = Findings::speaking(Say { units });
-    rayon::join(
-        || checks::run(&subject, &mut findings),
-        || making::check(&assembly, &mut order_of_making),
-    );
+    rayon::join(|| checks::run(&subject, &mut findings), || making::check(&assembly, &mut order_of_making));
     findings.extend(order_of_making);
     findings.sort();
     Verdict { assembly, states, cards, findings }

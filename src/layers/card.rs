@@ -142,7 +142,8 @@ impl Laid {
     }
 
     fn contradiction(&self, kept: &Kept) -> Option<Contradiction> {
-        self.islands().find_map(|(group, island)| Some(group.contradiction(island, &kept.core(&island.puzzle)?)))
+        self.islands()
+            .find_map(|(group, island)| Some(group.contradiction(island, &kept.core(&island.puzzle)?)))
     }
 
     fn card(self, assembly: &Assembly, kept: &Kept) -> Card {
@@ -185,7 +186,8 @@ impl Laid {
                 }
             }
         }
-        let mut card = Card { flat: self.flat, leaves: self.leaves, on_front, contradiction, ..Card::default() };
+        let mut card =
+            Card { flat: self.flat, leaves: self.leaves, on_front, contradiction, ..Card::default() };
         if card.flat {
             card.seen = Side::BOTH.map(|side| sheet.seen(side));
             card.undecided = card.open_pair(&sheet);
@@ -199,7 +201,9 @@ impl Laid {
 impl Sheet {
     fn islands_of(&self, leaf: usize) -> impl Iterator<Item = (usize, &Shown, usize)> {
         let list = self.of_leaf.get(leaf).into_iter().flatten();
-        list.filter_map(|(island, face)| Some((*island, &**self.islands.get(*island).map(|(_, s)| s)?, *face)))
+        list.filter_map(|(island, face)| {
+            Some((*island, &**self.islands.get(*island).map(|(_, s)| s)?, *face))
+        })
     }
 
     /// What is seen of every leaf of which something is.

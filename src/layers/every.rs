@@ -28,7 +28,13 @@ pub struct Play {
 
 /// Whether some order of the layers of a flat pose holds wherever the free joints are worked to. `known` are the layers
 /// of poses in which the folds stand alike.
-pub fn holds_everywhere(assembly: &Assembly, pose: &PoseState, known: &[&Card], plays: &[Play], kept: &Kept) -> bool {
+pub fn holds_everywhere(
+    assembly: &Assembly,
+    pose: &PoseState,
+    known: &[&Card],
+    plays: &[Play],
+    kept: &Kept,
+) -> bool {
     let leaves = leaves(assembly, pose);
     let whole = leaves.len() == assembly.panels.len();
     if !whole || !is_flat(pose) || known.iter().any(|c| c.contradiction.is_some() || !c.flat) {

@@ -37,7 +37,10 @@ pub(super) fn groups(
 ) -> Vec<Group> {
     let placed: Vec<usize> = (0..leaves.len()).filter(|l| frame(pose, leaves[*l].panel).is_some()).collect();
     let groups = if flat { vec![placed] } else { planes(leaves, pose, &placed) };
-    groups.into_iter().filter_map(|members| Group::new(assembly, pose, leaves, members, (flat, kept))).collect()
+    groups
+        .into_iter()
+        .filter_map(|members| Group::new(assembly, pose, leaves, members, (flat, kept)))
+        .collect()
 }
 
 /// A point of a piece's frame (y down) in the plane of a group (y up).

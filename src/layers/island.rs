@@ -95,16 +95,17 @@ impl Puzzle {
             let polygon = Polygon::new(rings.next().unwrap_or_default(), rings.collect());
             FlatFace { polygon, up: *up }
         };
-        let joint = |(a, b, line, folded, through): &(usize, usize, [Corner; 2], Option<Fold>, Vec<usize>)| {
-            let [start, end] = line.map(from_steps);
-            FlatJoint {
-                a: *a,
-                b: *b,
-                line: Segment::new(start, end),
-                fold: folded.map_or(JointFold::Open, JointFold::Folded),
-                through: through.clone(),
-            }
-        };
+        let joint =
+            |(a, b, line, folded, through): &(usize, usize, [Corner; 2], Option<Fold>, Vec<usize>)| {
+                let [start, end] = line.map(from_steps);
+                FlatJoint {
+                    a: *a,
+                    b: *b,
+                    line: Segment::new(start, end),
+                    fold: folded.map_or(JointFold::Open, JointFold::Folded),
+                    through: through.clone(),
+                }
+            };
         FlatState {
             faces: self.faces.iter().map(face).collect(),
             joints: self.joints.iter().map(joint).collect(),
@@ -152,9 +153,10 @@ fn from_steps((x, y): Corner) -> Point {
 fn overlap(state: &FlatState, faces: &[usize], joints: &[usize]) -> Rect {
     let boxes: Vec<Rect> =
         faces.iter().filter_map(|f| state.faces.get(*f)).map(|f| f.polygon.bounds()).collect();
-    let shared = boxes.iter().enumerate().flat_map(|(n, one)| {
-        boxes.iter().skip(n + 1).filter_map(|other| one.intersection(other))
-    });
+    let shared = boxes
+        .iter()
+        .enumerate()
+        .flat_map(|(n, one)| boxes.iter().skip(n + 1).filter_map(|other| one.intersection(other)));
     let lines = joints.iter().filter_map(|j| state.joints.get(*j)).map(|j| j.line.bounds());
     let all = shared.chain(lines).reduce(|all, next| all.union(&next));
     all.unwrap_or(Rect::of_corners(Point::ORIGIN, Point::ORIGIN)).expanded(ROUND_MM)
@@ -241,7 +243,8 @@ impl Ties {
             match *fact {
                 Fact::Above { upper, lower } if near.has(upper, lower) => stated.join(upper, lower),
                 Fact::Fold { joint } => {
-                    if let Some(FlatJoint { a, b, fold: JointFold::Folded(fold), .. }) = state.joints.get(joint)
+                    if let Some(FlatJoint { a, b, fold: JointFold::Folded(fold), .. }) =
+                        state.joints.get(joint)
                         && *fold != Fold::Either
                     {
                         stated.join(*a, *b);
@@ -476,4 +479,142 @@ fn numbers(words: &[u64]) -> impl Iterator<Item = usize> + '_ {
             })
         })
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::layers::Order;
+    use proptest::prelude::*;
+    use std::collections::BTreeMap;
+
+    /// Some rectangles on a grid of whole centimetres, some with a hole, joined and told about at random.
+    fn state() -> impl Strategy<Value = (FlatState, Vec<Fact>)> {
+        let face = (0..6u8, 0..6u8, 1..4u8, 1..4u8, any::<bool>(), any::<bool>());
+        let faces = prop::collection::vec(face, 2..9);
+        let pick = any::<prop::sample::Index>;
+        let joint = (pick(), pick(), 0..3u8, any::<bool>());
+        let fact = (pick(), pick(), pick(), 0..4u8);
+        let lists = (faces, prop::collection::vec(joint, 0..4), prop::collection::vec(fact, 0..6));
+        lists.prop_map(|(faces, joints, facts)| {
+            let rect = |x: f64, y: f64, w: f64, h: f64| Rect::of_corners(pt(x, y), pt(x + w, y + h));
+            let mut state = FlatState::default();
+            for (x, y, w, h, up, pierced) in &faces {
+                let (x, y, w, h) =
+                    (10.0 * f64::from(*x), 10.0 * f64::from(*y), 10.0 * f64::from(*w), 10.0 * f64::from(*h));
+                let holes = pierced.then(|| rect(x + 3.0, y + 3.0, 3.0, 3.0).corners().to_vec());
+                let polygon = Polygon::new(rect(x, y, w, h).corners().to_vec(), holes.into_iter().collect());
+                state.faces.push(FlatFace { polygon, up: *up });
+            }
+            let count = state.faces.len();
+            for (a, b, fold, along) in &joints {
+                let (a, b) = (a.index(count), b.index(count));
+                let (x, y, w, h, ..) = faces[b];
+                let at = |x: u8, y: u8| pt(10.0 * f64::from(x), 10.0 * f64::from(y));
+                let end = if *along { at(x + w, y) } else { at(x, y + h) };
+                let fold = match fold {
+                    0 => JointFold::Open,
+                    1 => JointFold::Folded(Fold::Valley),
+                    _ => JointFold::Folded(Fold::Mountain),
+                };
+                if a != b {
+                    state.joints.push(FlatJoint {
+                        a,
+                        b,
+                        line: Segment::new(at(x, y), end),
+                        fold,
+                        through: Vec::new(),
+                    });
+                }
+            }
+            let mut told = state.fold_facts();
+            for (a, b, c, kind) in &facts {
+                let (a, b, face) = (a.index(count), b.index(count), c.index(count));
+                if a != b && b != face && a != face {
+                    told.push(match kind {
+                        0 => Fact::Stuck { a, b },
+                        1 => Fact::Outside { a, b, face },
+                        _ => Fact::Above { upper: a, lower: b },
+                    });
+                }
+            }
+            (state, told)
+        })
+    }
+
+    /// More orders than these are not counted.
+    const MOST: usize = 5_000;
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 600, failure_persistence: None, ..ProptestConfig::default() })]
+
+        #[test]
+        fn islands_say_together_what_the_whole_says((state, facts) in state()) {
+            let whole = state.layering();
+            let islands = islands(&state, &facts);
+            let parts: Vec<FlatState> = islands.iter().map(|i| i.puzzle.state()).collect();
+            // Whether there is an order at all; facts to blame contradict each other in the whole too.
+            let mut sound = true;
+            for (island, part) in islands.iter().zip(&parts) {
+                if let Err(core) = part.layering().solve(island.puzzle.facts()) {
+                    sound = false;
+                    let blamed: Vec<Fact> = core.iter().map(|f| facts[island.facts[*f]]).collect();
+                    prop_assert!(whole.solve(&blamed).is_err(), "{blamed:?}");
+                }
+            }
+            prop_assert_eq!(sound, whole.solve(&facts).is_ok());
+            // The pairs that overlap, and in how many orders those lie that no fact states.
+            let global = |island: &Island, (a, b): (usize, usize)| (island.faces[a], island.faces[b]);
+            let mut pairs: Vec<(usize, usize)> = Vec::new();
+            for (island, part) in islands.iter().zip(&parts) {
+                pairs.extend(part.layering().overlapping().iter().map(|p| global(island, *p)));
+            }
+            pairs.sort_unstable();
+            pairs.dedup();
+            prop_assert_eq!(&pairs, whole.overlapping());
+            let all = whole.orders(&facts, MOST);
+            prop_assume!(sound && all.complete);
+            let mut count = 1;
+            for (island, part) in islands.iter().zip(&parts) {
+                let own = part.layering().orders(island.puzzle.facts(), MOST);
+                prop_assert!(own.complete);
+                count *= own.orders.len();
+                // An order of the island is part of one of the whole.
+                let named = |order: &Order| -> BTreeMap<(usize, usize), bool> {
+                    order.pairs().map(|p| global(island, p)).map(|(u, l)| ((u.min(l), u.max(l)), u < l)).collect()
+                };
+                let of_whole: Vec<BTreeMap<(usize, usize), bool>> = all.orders.iter().map(|order| {
+                    let own = order.pairs().map(|(u, l)| ((u.min(l), u.max(l)), u < l));
+                    own.collect()
+                }).collect();
+                for order in &own.orders {
+                    let own = named(order);
+                    prop_assert!(of_whole.iter().any(|w| own.iter().all(|(k, v)| w.get(k) == Some(v))));
+                }
+            }
+            prop_assert_eq!(count, all.orders.len());
+        }
+    }
+
+    #[test]
+    fn houses_on_a_page_are_islands_of_their_own() {
+        let rect = |x: f64, w: f64| Polygon::rectangle(Rect::of_corners(pt(x, 0.0), pt(x + w, 20.0)));
+        let face = |polygon: Polygon| FlatFace { polygon, up: true };
+        // A page, three houses side by side on it, and a sign on the first and the second.
+        let mut state = FlatState::default();
+        state.faces.push(face(rect(0.0, 200.0)));
+        state.faces.extend([10.0, 70.0, 130.0].map(|x| face(rect(x, 40.0))));
+        state.faces.extend([20.0, 80.0].map(|x| face(rect(x, 20.0))));
+        let glued: Vec<Fact> = (1..4).map(|house| Fact::Above { upper: house, lower: 0 }).collect();
+        let found = islands(&state, &glued);
+        let faces: Vec<Vec<usize>> = found.iter().map(|i| i.faces.clone()).collect();
+        assert_eq!(faces, [vec![0, 1, 4], vec![0, 2, 5], vec![0, 3]]);
+        // Not glued, a house still says nothing of the next.
+        assert_eq!(islands(&state, &[]).len(), 3);
+        // A hole of the page beside the first house is no matter of the second.
+        let mut pierced = state.clone();
+        pierced.faces[0].polygon = Polygon::new(rect(0.0, 200.0).outer, vec![rect(30.0, 5.0).outer]);
+        let changed = islands(&pierced, &glued);
+        assert!(changed[0].puzzle != found[0].puzzle && changed[1].puzzle == found[1].puzzle);
+    }
 }

@@ -49,10 +49,7 @@ pub fn check(subject: &Subject, ties: &Ties, free: &[Free], told: &[Vec<JointId>
                     .into_iter()
                     .filter(|line| !is_made(assembly, free, line))
                     .find_map(|line| {
-                        Some((
-                            hindrance(subject, &lowered, &[line.leg], &line.start).filter(is_fault)?,
-                            line,
-                        ))
+                        Some((hindrance(subject, &lowered, &[line.leg], &line.start).filter(is_fault)?, line))
                     });
                 if let Some((hindered, line)) = found
                     && report(subject, &lowered, (&line, &hindered), sink)

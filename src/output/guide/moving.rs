@@ -6,8 +6,8 @@ use rayon::prelude::*;
 use crate::assembly::{Assembly, Motion};
 use crate::drawing::view::Stage;
 use crate::drawing::{Colour, Drawing, Figure, Mark, Operation, Part, Text, curve};
-use crate::layers::{self, Kept};
 use crate::layers::hidden::Camera;
+use crate::layers::{self, Kept};
 use crate::motion::PoseState;
 use crate::output::kit::{self, KitError, Source, View, staging};
 use crate::output::png::{self, Raster};
@@ -48,9 +48,7 @@ pub fn frames(assembly: &Assembly, motion: &Motion) -> Frames {
     let figures: Vec<Figure> = states
         .par_iter()
         .zip(&cards)
-        .map(|(state, card)| {
-            Stage::new(assembly, staging(state, card)).picture(&motion.name, &camera, None)
-        })
+        .map(|(state, card)| Stage::new(assembly, staging(state, card)).picture(&motion.name, &camera, None))
         .collect();
     let bounds = figures.iter().map(|f| f.bounds).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
     let drawings = figures.into_iter().map(|figure| Figure { bounds, ..figure }.alone()).collect();
