@@ -13,7 +13,7 @@ use plica::geometry::{Polygon, pt};
 use plica::layers::{Fact, FlatFace, FlatState, Kept};
 use plica::meaning::Request;
 use plica::motion::{
-    Body, BodyId, Crease, Fold, Iso, JointId, JointKind, Link, Linkage, Point2, Sheet, State, Vec3,
+    Body, BodyId, Crease, Fold, Iso, JointId, JointKind, Link, Linkage, Point2, Sheet, State, Vec3, lower,
 };
 use plica::source::Memory;
 
@@ -217,7 +217,8 @@ impl Moving {
 fn checked(compiled: &Compiled) -> usize {
     // Nothing is known before: what was worked out in the last round does not count.
     let (states, cards, kept) = (&compiled.states, &compiled.cards, &Kept::default());
-    let subject = Subject { assembly: &compiled.assembly, states, cards, kept };
+    let lowered = &lower(&compiled.assembly);
+    let subject = Subject { assembly: &compiled.assembly, lowered, states, cards, kept };
     let mut findings = Findings::default();
     checks::run(&subject, &mut findings);
     findings.list().len()

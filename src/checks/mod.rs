@@ -23,17 +23,19 @@ mod way;
 use crate::assembly::Assembly;
 use crate::findings::Findings;
 use crate::layers::{Card, Kept};
-use crate::motion::PoseState;
+use crate::motion::{Lowered, PoseState};
 
 /// What is checked.
 #[derive(Clone, Copy)]
 pub struct Subject<'a> {
     pub assembly: &'a Assembly,
+    /// The same as a linkage.
+    pub lowered: &'a Lowered,
     /// The poses of the assembly in their order, positions worked out.
     pub states: &'a [PoseState],
     /// The layers of each pose.
     pub cards: &'a [Card],
-    /// What is known of layers already.
+    /// What is known already.
     pub kept: &'a Kept,
 }
 

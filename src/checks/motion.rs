@@ -5,7 +5,7 @@ use super::stuck::panel_name;
 use super::sums::ring_sum;
 use crate::assembly::{JointId, JointKind, PanelId};
 use crate::findings::{Findings, GoesBeyond, Misfitting, Named, Severity, catalogue as found};
-use crate::motion::{BodyId, FaultKind, JointId as LinkId, State, lower};
+use crate::motion::{BodyId, FaultKind, JointId as LinkId, State};
 use crate::quantity::tolerance::REPORTED_MM;
 
 pub fn check(subject: &Subject, sink: &mut Findings) {
@@ -61,7 +61,7 @@ fn left_over(subject: &Subject, sink: &mut Findings) {
     if !assembly.missing.is_empty() {
         return;
     }
-    let lowered = lower(assembly);
+    let lowered = subject.lowered;
     let mut told: Vec<Vec<BodyId>> = Vec::new();
     for ((pose, state), card) in assembly.poses.iter().zip(subject.states).zip(subject.cards) {
         if state.fault.is_some() || card.flat {

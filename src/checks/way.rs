@@ -42,13 +42,8 @@ pub enum Hindrance {
 }
 
 /// The first thing that hinders a leg that begins with the joints at `start`.
-pub fn hindrance(
-    subject: &Subject,
-    lowered: &Lowered,
-    leg: &[Move],
-    start: &[(JointId, f64)],
-) -> Option<Hindrance> {
-    let assembly = subject.assembly;
+pub fn hindrance(subject: &Subject, leg: &[Move], start: &[(JointId, f64)]) -> Option<Hindrance> {
+    let (assembly, lowered) = (subject.assembly, subject.lowered);
     let at = |s: f64| on_the_way(assembly, lowered, leg, start, s);
     let stations: Vec<f64> = (0..STATIONS).map(|k| k as f64 / (STATIONS - 1) as f64).collect();
     let states: Vec<PoseState> = stations.par_iter().map(|&s| at(s)).collect();

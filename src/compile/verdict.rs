@@ -9,6 +9,7 @@ use crate::meaning::design::Design;
 use crate::motion::{self, PoseState};
 use crate::quantity::Units;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// An assembly with the findings that lowering and checking it gave.
 pub struct Verdict {
@@ -24,12 +25,12 @@ pub struct Verdict {
 pub fn judge(design: &Design, units: Units, kept: &Kept) -> Verdict {
     let mut findings = Findings::speaking(Say { units });
     let mut assembly = assembly::assemble(design, &mut findings);
-    let lowered = motion::lower(&assembly);
+    let lowered = motion::lower_keeping(&assembly, Arc::clone(&kept.motion));
     let stand = |pose: &assembly::Pose| motion::stand_lowered(&assembly, &lowered, &pose.name, &pose.values);
     let states: Vec<PoseState> = assembly.poses.iter().map(stand).collect();
     motion::join_pictures(&mut assembly, &states);
     let cards: Vec<Card> = layers::cards(&assembly, &states, kept);
-    let subject = Subject { assembly: &assembly, states: &states, cards: &cards, kept };
+    let subject = Subject { assembly: &assembly, lowered: &lowered, states: &states, cards: &cards, kept };
     let mut order_of_making = Findings::speaking(Say { units });
     rayon::join(|| checks::run(&subject, &mut findings), || making::check(&assembly, &mut order_of_making));
     findings.extend(order_of_making);

@@ -6,7 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::group::{Group, groups};
+use super::group::{Group, Lying, Seams};
 use super::island::{Island, Puzzle, islands};
 use super::kept::{Kept, Shown};
 use super::leaves::{CardLeaf, is_flat, leaves};
@@ -92,7 +92,9 @@ pub fn card(assembly: &Assembly, pose: &PoseState, kept: &Kept) -> Card {
 
 /// [`card`] for every pose; what is the same in several is worked out once.
 pub fn cards(assembly: &Assembly, poses: &[PoseState], kept: &Kept) -> Vec<Card> {
-    let laid: Vec<Laid> = poses.par_iter().map(|pose| Laid::of(assembly, pose, kept)).collect();
+    let seams = Seams::of(assembly, kept);
+    let laid: Vec<Laid> =
+        poses.par_iter().map(|pose| Laid::of(&seams, pose, leaves(assembly, pose))).collect();
     distinct(&laid).into_par_iter().for_each(|puzzle| {
         kept.shown(puzzle);
     });
@@ -102,7 +104,9 @@ pub fn cards(assembly: &Assembly, poses: &[PoseState], kept: &Kept) -> Vec<Card>
 /// [`Card::contradiction`] alone for every pose, without what is seen and how thick the card is. While a card opens,
 /// what lies on one page is the same at every place of the motion; it is solved once.
 pub fn contradictions(assembly: &Assembly, poses: &[PoseState], kept: &Kept) -> Vec<Option<Contradiction>> {
-    let laid: Vec<Laid> = poses.par_iter().map(|pose| Laid::of(assembly, pose, kept)).collect();
+    let seams = Seams::of(assembly, kept);
+    let laid: Vec<Laid> =
+        poses.par_iter().map(|pose| Laid::of(&seams, pose, leaves(assembly, pose))).collect();
     distinct(&laid).into_par_iter().for_each(|puzzle| {
         kept.core(puzzle);
     });
@@ -127,9 +131,9 @@ fn distinct(laid: &[Laid]) -> Vec<&Puzzle> {
 }
 
 impl Laid {
-    fn of(assembly: &Assembly, pose: &PoseState, kept: &Kept) -> Self {
-        let (leaves, flat) = (leaves(assembly, pose), is_flat(pose));
-        let groups = groups(assembly, pose, &leaves, flat, kept).into_iter();
+    fn of(seams: &Seams, pose: &PoseState, leaves: Vec<CardLeaf>) -> Self {
+        let flat = is_flat(pose);
+        let groups = Lying { seams, pose, leaves: &leaves, flat }.groups().into_iter();
         let groups = groups.map(|group| {
             let islands = islands(&group.state, &group.facts);
             (group, islands)

@@ -6,7 +6,7 @@
 
 use super::card::Card;
 use super::flat::{FlatJoint, JointFold};
-use super::group::Group;
+use super::group::{Group, Lying, Seams};
 use super::kept::Kept;
 use super::leaves::{frame, is_flat, leaves};
 use super::order::Fact;
@@ -41,7 +41,9 @@ pub fn holds_everywhere(
         return false;
     }
     let placed: Vec<usize> = (0..leaves.len()).filter(|l| frame(pose, *l).is_some()).collect();
-    let Some(group) = Group::new(assembly, pose, &leaves, placed, (true, kept)) else { return false };
+    let seams = Seams::of(assembly, kept);
+    let lying = Lying { seams: &seams, pose, leaves: &leaves, flat: true };
+    let Some(group) = Group::new(lying, placed) else { return false };
     let Some(rank) = ranks(&group, known) else { return false };
     let Some(ways) = plays.iter().map(|p| Way::of(assembly, pose, p)).collect::<Option<Vec<Way>>>() else {
         return false;

@@ -27,20 +27,79 @@ pub(super) struct Group {
     boxes: Vec<Rect>,
 }
 
-/// The planes of a pose in which several leaves lie; a flat pose is one, whatever foam lifts.
-pub(super) fn groups(
-    assembly: &Assembly,
-    pose: &PoseState,
-    leaves: &[CardLeaf],
-    flat: bool,
-    kept: &Kept,
-) -> Vec<Group> {
-    let placed: Vec<usize> = (0..leaves.len()).filter(|l| frame(pose, leaves[*l].panel).is_some()).collect();
-    let groups = if flat { vec![placed] } else { planes(leaves, pose, &placed) };
-    groups
-        .into_iter()
-        .filter_map(|members| Group::new(assembly, pose, leaves, members, (flat, kept)))
-        .collect()
+/// What the joints say of layers in every pose, worked out once for all of them.
+pub(super) struct Seams<'a> {
+    assembly: &'a Assembly,
+    kept: &'a Kept,
+    /// By joint: whether glue holds all that its two panels share.
+    all_over: Vec<bool>,
+    /// By panel: those it is stuck to.
+    stuck_to: Vec<Vec<PanelId>>,
+    /// By piece: the panels that it goes around as a strap.
+    bars: Vec<Vec<PanelId>>,
+}
+
+impl<'a> Seams<'a> {
+    pub(super) fn of(assembly: &'a Assembly, kept: &'a Kept) -> Self {
+        let mut stuck_to = vec![Vec::new(); assembly.panels.len()];
+        let mut bars = vec![Vec::new(); assembly.pieces.len()];
+        let mut all_over = vec![false; assembly.joints.len()];
+        for (joint, all_over) in assembly.joints.iter().zip(&mut all_over) {
+            let (a, b) = (assembly.panels.get(joint.a), assembly.panels.get(joint.b));
+            match &joint.kind {
+                JointKind::Fixed { placement, area, .. } => {
+                    for (one, other) in [(joint.a, joint.b), (joint.b, joint.a)] {
+                        stuck_to.get_mut(one).into_iter().for_each(|list| list.push(other));
+                    }
+                    if let (Some(a), Some(b)) = (a, b) {
+                        let part = b.polygon.transformed(&placement.isometry());
+                        *all_over = is_stuck_all_over(&a.polygon, &part, area, kept);
+                    }
+                }
+                JointKind::Slide { how: SlideHow::Strap { .. }, .. } => {
+                    let bars = b.and_then(|strap| bars.get_mut(strap.piece));
+                    bars.into_iter().for_each(|list| list.push(joint.a));
+                }
+                _ => {}
+            }
+        }
+        Self { assembly, kept, all_over, stuck_to, bars }
+    }
+
+    fn are_stuck(&self, one: PanelId, other: PanelId) -> bool {
+        self.stuck_to.get(one).is_some_and(|list| list.contains(&other))
+    }
+}
+
+/// Glue over the whole of what two leaves share, all in one plane.
+fn is_stuck_all_over(a: &Polygon, b: &Polygon, area: &[Polygon], kept: &Kept) -> bool {
+    let shared = kept.common(a, b).area_mm2;
+    shared > AREA_MM2 && region_area(area) >= shared * 0.98
+}
+
+/// The leaves of one pose, and what joints say of them.
+#[derive(Clone, Copy)]
+pub(super) struct Lying<'a> {
+    pub(super) seams: &'a Seams<'a>,
+    pub(super) pose: &'a PoseState,
+    pub(super) leaves: &'a [CardLeaf],
+    /// In the world's own plane.
+    pub(super) flat: bool,
+}
+
+impl Lying<'_> {
+    /// The planes in which several leaves lie; a flat pose is one, whatever foam lifts.
+    pub(super) fn groups(self) -> Vec<Group> {
+        let placed =
+            |leaf: &usize| self.leaves.get(*leaf).is_some_and(|l| frame(self.pose, l.panel).is_some());
+        let placed: Vec<usize> = (0..self.leaves.len()).filter(placed).collect();
+        let groups = if self.flat { vec![placed] } else { planes(self.leaves, self.pose, &placed) };
+        groups.into_iter().filter_map(|members| Group::new(self, members)).collect()
+    }
+
+    fn panel(&self, leaf: usize) -> Option<PanelId> {
+        self.leaves.get(leaf).map(|l| l.panel)
+    }
 }
 
 /// A point of a piece's frame (y down) in the plane of a group (y up).
@@ -50,13 +109,9 @@ fn in_plane(here: &Iso, p: Point) -> Point {
 }
 
 impl Group {
-    pub(super) fn new(
-        assembly: &Assembly,
-        pose: &PoseState,
-        leaves: &[CardLeaf],
-        members: Vec<usize>,
-        (flat, kept): (bool, &Kept),
-    ) -> Option<Self> {
+    pub(super) fn new(lying: Lying, members: Vec<usize>) -> Option<Self> {
+        let Lying { seams, pose, leaves, flat } = lying;
+        let assembly = seams.assembly;
         let first = frame(pose, leaves.get(*members.first()?)?.panel)?;
         // A flat card is laid out in the world's own plane, so that what is seen needs no turning.
         let world_to_plane = if flat { Iso::identity() } else { first.inverse() };
@@ -64,13 +119,7 @@ impl Group {
         for leaf in &members {
             let leaf = leaves.get(*leaf)?;
             let here = world_to_plane * frame(pose, leaf.panel)?;
-            let place = |p: &Point| {
-                let q = here.point(Vec3::new(p.x, -p.y, 0.0));
-                pt(q.x, q.y)
-            };
-            let ring = |ring: &Vec<Point>| ring.iter().map(place).collect::<Vec<Point>>();
-            let polygon =
-                Polygon::new(ring(&leaf.polygon.outer), leaf.polygon.holes.iter().map(ring).collect());
+            let polygon = leaf.polygon.mapped(|p| in_plane(&here, p));
             state.faces.push(FlatFace { polygon, up: here.front().z > 0.0 });
         }
         let mut by_panel: BTreeMap<PanelId, Vec<usize>> = BTreeMap::new();
@@ -81,7 +130,7 @@ impl Group {
         let (facts, because) = (Vec::new(), Vec::new());
         let mut group = Self { leaves: members, state, facts, because, by_panel, boxes };
         for (id, joint) in assembly.joints.iter().enumerate() {
-            group.joint(assembly, pose, leaves, (id, joint), &world_to_plane, kept);
+            group.joint(lying, (id, joint), &world_to_plane);
         }
         group.weave(assembly);
         Some(group)
@@ -121,15 +170,9 @@ impl Group {
         }
     }
 
-    fn joint(
-        &mut self,
-        assembly: &Assembly,
-        pose: &PoseState,
-        leaves: &[CardLeaf],
-        (id, joint): (JointId, &Joint),
-        world_to_plane: &Iso,
-        kept: &Kept,
-    ) {
+    fn joint(&mut self, lying: Lying, (id, joint): (JointId, &Joint), world_to_plane: &Iso) {
+        let Lying { seams, pose, leaves, .. } = lying;
+        let (assembly, kept) = (seams.assembly, seams.kept);
         let (a, b) = (self.faces(joint.a), self.faces(joint.b));
         if a.is_empty() || b.is_empty() {
             return;
@@ -154,10 +197,11 @@ impl Group {
                     (true, Fold::Valley) => JointFold::Folded(motion::Fold::Valley),
                     (true, Fold::Mountain) => JointFold::Folded(motion::Fold::Mountain),
                 };
-                let through = self.passed(assembly, *piece);
+                let bars = seams.bars.get(*piece).into_iter().flatten();
+                let through: Vec<usize> = bars.flat_map(|panel| self.faces(*panel)).collect();
                 let is_strap = assembly.pieces.get(*piece).is_some_and(|p| p.kind == PieceKind::Strap);
                 let kept_out = if folded && is_strap {
-                    self.outside_of_loop(assembly, leaves, *piece, &through, line.midpoint())
+                    self.outside_of_loop(lying, *piece, line.midpoint())
                 } else {
                     Vec::new()
                 };
@@ -172,14 +216,21 @@ impl Group {
             }
             JointKind::Fixed { placement, area, .. } => {
                 self.side(id, &a, &b, placement.side);
-                let lying = |(target, part): (usize, usize)| {
-                    (target, part, self.is_stuck_all_over(target, part, area, kept))
+                let polygon = |face: usize| self.state.faces.get(face).map(|f| &f.polygon);
+                let held = |(target, part): (usize, usize)| {
+                    // Parts that are woven come in several leaves, which differ from pose to pose.
+                    let all_over = match (a.as_slice(), b.as_slice(), polygon(target), polygon(part)) {
+                        ([_], [_], ..) => seams.all_over.get(id).copied().unwrap_or(false),
+                        (.., Some(a), Some(b)) => is_stuck_all_over(a, b, area, kept),
+                        _ => false,
+                    };
+                    (target, part, all_over)
                 };
-                let lying: Vec<(usize, usize, bool)> =
-                    a.iter().flat_map(|t| b.iter().map(move |p| (*t, *p))).map(lying).collect();
+                let pairs: Vec<(usize, usize, bool)> =
+                    a.iter().flat_map(|t| b.iter().map(move |p| (*t, *p))).map(held).collect();
                 // Where the glue is matters only to what could lie beside it.
-                if lying.iter().all(|(.., all_over)| *all_over) {
-                    for (a, b, _) in lying {
+                if pairs.iter().all(|(.., all_over)| *all_over) {
+                    for (a, b, _) in pairs {
                         self.fact(id, Fact::Stuck { a, b });
                     }
                     return;
@@ -187,28 +238,26 @@ impl Group {
                 let Some(frame) = frame(pose, joint.a) else { return };
                 let here = *world_to_plane * frame;
                 let glued: Vec<Polygon> = area.iter().map(|p| p.mapped(|p| in_plane(&here, p))).collect();
+                let also_stuck = |face: usize| {
+                    let panel = self.leaves.get(face).and_then(|leaf| lying.panel(*leaf));
+                    panel.is_none_or(|p| {
+                        [joint.a, joint.b].iter().any(|own| p == *own || seams.are_stuck(*own, p))
+                    })
+                };
                 // A sheet may lie between parts that are stuck at their edges only, but not where the glue is, unless
                 // it is stuck there itself: then the glue is on it.
                 let spots: Vec<Rect> = glued.iter().map(Polygon::bounds).collect();
                 let in_glue = |face: usize, f: &FlatFace| {
                     let near = |spot: &Rect| self.boxes.get(face).is_some_and(|b| b.touches(spot, 0.0));
-                    let mut near = glued.iter().zip(&spots).filter(|(_, spot)| near(spot));
-                    near.any(|(g, _)| kept.common(&f.polygon, g).thickest_mm > COINCIDENT_MM)
+                    let mut near = glued.iter().zip(&spots).filter(|(_, spot)| near(spot)).peekable();
+                    near.peek().is_some()
+                        && !also_stuck(face)
+                        && near.any(|(g, _)| kept.common(&f.polygon, g).thickest_mm > COINCIDENT_MM)
                 };
-                let also_stuck: Vec<usize> = assembly
-                    .joints
-                    .iter()
-                    .filter(|j| matches!(j.kind, JointKind::Fixed { .. }))
-                    .filter(|j| [j.a, j.b].iter().any(|p| [joint.a, joint.b].contains(p)))
-                    .flat_map(|j| [j.a, j.b])
-                    .flat_map(|panel| self.faces(panel))
-                    .collect();
                 let faces = self.state.faces.iter().enumerate();
-                let held: Vec<usize> = faces
-                    .filter(|(id, f)| !also_stuck.contains(id) && in_glue(*id, f))
-                    .map(|(id, _)| id)
-                    .collect();
-                for (a, b, all_over) in lying {
+                let held: Vec<usize> =
+                    faces.filter(|(face, f)| in_glue(*face, f)).map(|(face, _)| face).collect();
+                for (a, b, all_over) in pairs {
                     if all_over {
                         self.fact(id, Fact::Stuck { a, b });
                         continue;
@@ -293,53 +342,19 @@ impl Group {
 
     /// Faces that reach across the fold of a strap and are neither its bar nor stuck to that: the strap goes round its bar
     /// alone, whatever slots of other parts lie in the same place.
-    fn outside_of_loop(
-        &self,
-        assembly: &Assembly,
-        leaves: &[CardLeaf],
-        strap: usize,
-        bar: &[usize],
-        at: Point,
-    ) -> Vec<usize> {
-        let panel = |face: usize| self.leaves.get(face).and_then(|l| leaves.get(*l)).map(|l| l.panel);
-        let of_bar: Vec<PanelId> = bar.iter().filter_map(|face| panel(*face)).collect();
-        let stuck =
-            |other: PanelId| {
-                assembly.joints.iter().filter(|j| matches!(j.kind, JointKind::Fixed { .. })).any(|j| {
-                    (of_bar.contains(&j.a) && j.b == other) || (of_bar.contains(&j.b) && j.a == other)
-                })
-            };
+    fn outside_of_loop(&self, lying: Lying, strap: usize, at: Point) -> Vec<usize> {
+        let bars = lying.seams.bars.get(strap).map_or(&[][..], Vec::as_slice);
         let is_other = |face: usize, polygon: &Polygon| {
-            let Some(own) = panel(face) else { return false };
-            self.boxes.get(face).is_some_and(|b| b.contains(at, 0.0))
-                && assembly.panels.get(own).is_some_and(|p| p.piece != strap)
-                && !of_bar.contains(&own)
-                && Polygon::simple(polygon.outer.clone()).contains_strictly(at)
-                && !stuck(own)
+            let panel = self.leaves.get(face).and_then(|leaf| lying.panel(*leaf));
+            panel.is_some_and(|own| {
+                lying.seams.assembly.panels.get(own).is_some_and(|p| p.piece != strap)
+                    && !bars.iter().any(|bar| *bar == own || lying.seams.are_stuck(*bar, own))
+                    && Polygon::simple(polygon.outer.clone()).contains_strictly(at)
+            })
         };
-        let faces = self.state.faces.iter().enumerate();
-        faces.filter(|(face, f)| is_other(*face, &f.polygon)).map(|(face, _)| face).collect()
-    }
-
-    /// Leaves whose slots a strap's folds pass through: those of the panel it goes around.
-    fn passed(&self, assembly: &Assembly, piece: usize) -> Vec<usize> {
-        assembly
-            .joints
-            .iter()
-            .filter(|j| matches!(j.kind, JointKind::Slide { how: SlideHow::Strap { .. }, .. }))
-            .filter(|j| assembly.panels.get(j.b).is_some_and(|p| p.piece == piece))
-            .flat_map(|j| self.faces(j.a))
-            .collect()
-    }
-
-    /// Glue over the whole of what two leaves share.
-    fn is_stuck_all_over(&self, target: usize, part: usize, area: &[Polygon], kept: &Kept) -> bool {
-        let (Some(a), Some(b)) = (self.state.faces.get(target), self.state.faces.get(part)) else {
-            return false;
-        };
-        let shared = kept.common(&a.polygon, &b.polygon).area_mm2;
-        let glued = region_area(area);
-        shared > AREA_MM2 && glued >= shared * 0.98
+        let there = self.boxes.iter().zip(&self.state.faces).enumerate();
+        let there = there.filter(|(_, (bounds, _))| bounds.contains(at, 0.0));
+        there.filter(|(face, (_, f))| is_other(*face, &f.polygon)).map(|(face, _)| face).collect()
     }
 
     /// A woven tongue: its parts lie in front and behind by turns, and go on through the slots.

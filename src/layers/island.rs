@@ -116,13 +116,16 @@ impl Puzzle {
 
 impl Fact {
     /// The faces that it speaks of.
-    fn faces(&self, state: &FlatState) -> Vec<usize> {
-        match *self {
-            Fact::Fold { joint } => state.joints.get(joint).map(|j| vec![j.a, j.b]).unwrap_or_default(),
-            Fact::Above { upper, lower } => vec![upper, lower],
-            Fact::Stuck { a, b } => vec![a, b],
-            Fact::Outside { a, b, face } => vec![a, b, face],
-        }
+    fn faces(&self, state: &FlatState) -> impl Iterator<Item = usize> {
+        let faces = match *self {
+            Fact::Fold { joint } => {
+                state.joints.get(joint).map_or([None; 3], |j| [Some(j.a), Some(j.b), None])
+            }
+            Fact::Above { upper, lower } => [Some(upper), Some(lower), None],
+            Fact::Stuck { a, b } => [Some(a), Some(b), None],
+            Fact::Outside { a, b, face } => [Some(a), Some(b), Some(face)],
+        };
+        faces.into_iter().flatten()
     }
 
     /// The same with faces and joints numbered otherwise; `None` when one of them has no number.
@@ -178,14 +181,14 @@ pub(super) fn islands(state: &FlatState, facts: &[Fact]) -> Vec<Island> {
         found
     };
     // By one of the faces that each is about, so that islands need not look at all of them.
-    let facts_of = by_face(&|f| facts.get(f)?.faces(state).first().copied(), facts.len());
+    let facts_of = by_face(&|f| facts.get(f)?.faces(state).next(), facts.len());
     let joints_of = by_face(&|j| state.joints.get(j).map(|j| j.a), state.joints.len());
     let mut times = vec![0_usize; state.faces.len()];
     faces.iter().flatten().for_each(|face| times[*face] += 1);
     faces
         .into_iter()
         .map(|faces| {
-            let within = |all: &[usize]| all.iter().all(|f| faces.binary_search(f).is_ok());
+            let within = |face: usize| faces.binary_search(&face).is_ok();
             let of_faces = |list: &[Vec<usize>]| -> Vec<usize> {
                 let mut found: Vec<usize> =
                     faces.iter().filter_map(|f| list.get(*f)).flatten().copied().collect();
@@ -193,9 +196,9 @@ pub(super) fn islands(state: &FlatState, facts: &[Fact]) -> Vec<Island> {
                 found
             };
             let mut chosen = of_faces(&facts_of);
-            chosen.retain(|f| facts.get(*f).is_some_and(|f| within(&f.faces(state))));
+            chosen.retain(|f| facts.get(*f).is_some_and(|f| f.faces(state).all(within)));
             let mut joints = of_faces(&joints_of);
-            joints.retain(|j| state.joints.get(*j).is_some_and(|j| within(&[j.a, j.b])));
+            joints.retain(|j| state.joints.get(*j).is_some_and(|j| within(j.a) && within(j.b)));
             let shared = |face: usize| times.get(face).is_some_and(|n| *n > 1);
             let puzzle = Puzzle::of((state, facts), &faces, (&chosen, &joints), shared);
             Island { faces, facts: chosen, puzzle }

@@ -7,6 +7,7 @@ use super::order::Order;
 use super::stack::{Side, Stack, hidden_by, seen_of};
 use crate::geometry::{GRID_MM, Polygon, Region, intersection, region_area};
 use crate::kept::Memo;
+use crate::motion;
 
 /// Islands of layers kept with all that is shown of them, and with their verdict alone.
 const MOST_SHOWN: usize = 2_000;
@@ -14,13 +15,15 @@ const MOST_VERDICTS: usize = 10_000;
 /// Pairs of outlines kept.
 const MOST_PAIRS: usize = 20_000;
 
-/// Answers about layers, kept between poses, places of a motion and runs. An answer depends on its question alone, so
+/// Answers about layers and poses, kept between poses, places of a motion and runs. An answer depends on its question alone, so
 /// it makes no difference to any result whether something is kept.
 #[derive(Debug)]
 pub struct Kept {
     shown: Memo<Puzzle, Shown>,
     verdicts: Memo<Puzzle, Option<Vec<usize>>>,
     common: Memo<[Outline; 2], Common>,
+    /// Of the poses.
+    pub motion: Arc<motion::Kept>,
 }
 
 impl Default for Kept {
@@ -29,6 +32,7 @@ impl Default for Kept {
             shown: Memo::holding(MOST_SHOWN),
             verdicts: Memo::holding(MOST_VERDICTS),
             common: Memo::holding(MOST_PAIRS),
+            motion: Arc::default(),
         }
     }
 }
@@ -50,11 +54,12 @@ impl Kept {
         self.shown.turn();
         self.verdicts.turn();
         self.common.turn();
+        self.motion.turn();
     }
 
     /// How many answers are kept.
     pub fn len(&self) -> usize {
-        self.shown.len() + self.verdicts.len() + self.common.len()
+        self.shown.len() + self.verdicts.len() + self.common.len() + self.motion.len()
     }
 
     pub fn is_empty(&self) -> bool {

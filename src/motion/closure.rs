@@ -37,6 +37,12 @@ pub(crate) enum Pin<'p> {
     Plane { normal: &'p DVector<f64>, through: &'p DVector<f64> },
 }
 
+/// Values of the joints at a point, and where the groups are.
+struct Groups {
+    values: Vec<f64>,
+    groups: Vec<Iso>,
+}
+
 /// A corrected point, and how far its loops are from closed (norm of the scaled residual).
 pub(crate) struct Corrected {
     pub(crate) x: DVector<f64>,
@@ -73,13 +79,22 @@ impl System<'_> {
 
     /// Turn and shift by which every loop fails to close.
     pub(crate) fn residual(&self, x: &DVector<f64>) -> DVector<f64> {
+        self.residual_of(&self.placed(x))
+    }
+
+    /// Where the groups on the loops are at a point.
+    fn placed(&self, x: &DVector<f64>) -> Groups {
         let values = self.values(x);
         let groups = self.graph.place_loops(self.linkage, &values, &self.loops);
+        Groups { values, groups }
+    }
+
+    fn residual_of(&self, Groups { values, groups }: &Groups) -> DVector<f64> {
         let mut residual = DVector::zeros(6 * self.loops.len());
         for (row, &index) in self.loops.iter().enumerate() {
             let closing = self.graph.loops[index].closing;
-            let error = self.graph.mismatch(self.linkage, &groups, &values, closing);
-            let centre = self.centre(&groups, index);
+            let error = self.graph.mismatch(self.linkage, groups, values, closing);
+            let centre = self.centre(groups, index);
             residual.fixed_rows_mut::<3>(6 * row).copy_from(&error.rotation_vector());
             let shift = (error.point(centre) - centre) / LENGTH_SCALE_MM;
             residual.fixed_rows_mut::<3>(6 * row + 3).copy_from(&shift);
@@ -89,12 +104,15 @@ impl System<'_> {
 
     /// Derivative of the residual by the unknowns and, in the last column, by `s`; exact on closed loops.
     pub(crate) fn jacobian(&self, x: &DVector<f64>) -> DMatrix<f64> {
-        let groups = self.graph.place_loops(self.linkage, &self.values(x), &self.loops);
-        let mut matrix = DMatrix::zeros(6 * self.loops.len(), x.len());
+        self.jacobian_of(&self.placed(x).groups, x.len())
+    }
+
+    fn jacobian_of(&self, groups: &[Iso], columns: usize) -> DMatrix<f64> {
+        let mut matrix = DMatrix::zeros(6 * self.loops.len(), columns);
         for (row, &index) in self.loops.iter().enumerate() {
-            let centre = self.centre(&groups, index);
+            let centre = self.centre(groups, index);
             for &(joint, sign) in &self.graph.loops[index].round {
-                let screw = self.screw(&groups, joint, centre) * sign;
+                let screw = self.screw(groups, joint, centre) * sign;
                 let mut add = |column: usize, amount: f64| {
                     let mut part = matrix.fixed_view_mut::<6, 1>(6 * row, column);
                     part += screw * amount;
@@ -102,7 +120,7 @@ impl System<'_> {
                 if let Some(column) = self.unknown.iter().position(|&j| j == joint) {
                     add(column, 1.0);
                 } else if let Some(&(_, rate)) = self.rates.iter().find(|r| r.0 == joint) {
-                    add(x.len() - 1, rate * unit(&self.linkage.joints[joint].kind));
+                    add(columns - 1, rate * unit(&self.linkage.joints[joint].kind));
                 }
             }
         }
@@ -183,7 +201,8 @@ impl System<'_> {
     }
 
     fn pinned(&self, x: &DVector<f64>, pin: &Pin<'_>) -> (DMatrix<f64>, DVector<f64>) {
-        let (matrix, residual) = (self.jacobian(x), self.residual(x));
+        let placed = self.placed(x);
+        let (matrix, residual) = (self.jacobian_of(&placed.groups, x.len()), self.residual_of(&placed));
         match pin {
             Pin::Parameter => {
                 let unknowns = self.unknown.len();

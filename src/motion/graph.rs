@@ -111,15 +111,30 @@ impl Graph {
         }
     }
 
-    /// The transform of every group for joint values in degrees and mm.
-    pub(crate) fn place(&self, linkage: &Linkage, values: &[f64]) -> Vec<Iso> {
-        self.place_by(linkage, values, self.steps.iter())
+    /// The groups on the way to some loops and round them, in the order of the tree, each with its parent and the joint
+    /// that holds it there.
+    pub(super) fn way_to(&self, loops: &[usize]) -> impl Iterator<Item = (usize, Option<(usize, usize)>)> {
+        self.steps_to(loops).into_iter().map(|step| (step.group, step.parent))
     }
 
-    /// The same for the groups on the way to and round some loops alone; the rest is left at the origin.
-    pub(crate) fn place_loops(&self, linkage: &Linkage, values: &[f64], loops: &[usize]) -> Vec<Iso> {
-        let steps = |numbers: &[usize]| numbers.iter().filter_map(|&n| self.steps.get(n)).collect::<Vec<_>>();
-        let steps = match loops {
+    pub(super) fn group_of(&self, body: usize) -> usize {
+        self.group.get(body).copied().unwrap_or(body)
+    }
+
+    /// A body in the frame of its group.
+    pub(super) fn offset_of(&self, body: usize) -> Iso {
+        self.offset.get(body).copied().unwrap_or(Iso::identity())
+    }
+
+    /// Where a group without a parent stands: the root body itself, not its group's frame, stays at rest.
+    pub(super) fn rest_of(&self, linkage: &Linkage, group: usize) -> Iso {
+        let is_root = group == self.group_of(linkage.root);
+        if is_root { self.offset_of(linkage.root).inverse() } else { Iso::identity() }
+    }
+
+    fn steps_to(&self, loops: &[usize]) -> Vec<&Step> {
+        let steps = |numbers: &[usize]| numbers.iter().filter_map(|&n| self.steps.get(n)).collect();
+        match loops {
             [one] => steps(&self.loops[*one].steps),
             _ => {
                 let mut all: Vec<usize> = loops.iter().flat_map(|&l| &self.loops[l].steps).copied().collect();
@@ -127,8 +142,17 @@ impl Graph {
                 all.dedup();
                 steps(&all)
             }
-        };
-        self.place_by(linkage, values, steps.into_iter())
+        }
+    }
+
+    /// The transform of every group for joint values in degrees and mm.
+    pub(crate) fn place(&self, linkage: &Linkage, values: &[f64]) -> Vec<Iso> {
+        self.place_by(linkage, values, self.steps.iter())
+    }
+
+    /// The same for the groups on the way to and round some loops alone; the rest is left at the origin.
+    pub(crate) fn place_loops(&self, linkage: &Linkage, values: &[f64], loops: &[usize]) -> Vec<Iso> {
+        self.place_by(linkage, values, self.steps_to(loops).into_iter())
     }
 
     fn place_by<'s>(
@@ -140,10 +164,7 @@ impl Graph {
         let mut at = vec![Iso::identity(); linkage.bodies.len()];
         for step in steps {
             let Some((parent, index)) = step.parent else {
-                // The root body itself, not its group's frame, stays at rest.
-                if step.group == self.group.get(linkage.root).copied().unwrap_or(0) {
-                    at[step.group] = self.offset[linkage.root].inverse();
-                }
+                at[step.group] = self.rest_of(linkage, step.group);
                 continue;
             };
             let joint = &linkage.joints[index];

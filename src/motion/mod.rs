@@ -13,6 +13,7 @@ mod contact;
 mod distance;
 mod graph;
 mod iso;
+mod kept;
 mod linkage;
 mod matrix;
 mod mobility;
@@ -27,11 +28,14 @@ mod travel;
 pub use balance::{Plate, Stance, TippingEdge, stance};
 pub use contact::{Clash, ContactReport, PATH_FACTOR, Pairs};
 pub use iso::{Iso, Point2, Point3, Vec3};
+pub use kept::Kept;
 pub use linkage::{Body, BodyId, JointId, JointKind, Link, Linkage, LinkageFault, Panel, Range};
 pub use mobility::{Freedom, LeftOver, gruebler_planar, gruebler_spatial, gruebler_spherical};
 pub use pictures::{join_pictures, tilt_deg};
 pub use pose::{FaultKind, Misfit, Pose, PoseFault, State};
 pub use sheet::{Crease, Fold, Sheet, SheetFault, Star};
-pub use stand::{Beyond, Extent, Lowered, PoseState, StandFault, lower, seat, stand, stand_lowered};
+pub use stand::{
+    Beyond, Extent, Lowered, PoseState, StandFault, lower, lower_keeping, seat, stand, stand_lowered,
+};
 pub use track::Stop;
 pub use travel::{Travel, TravelEnd};

@@ -7,6 +7,7 @@ use nalgebra::DVector;
 use super::closure::{Pin, System};
 use super::graph::{Graph, LENGTH_SCALE_MM, unit};
 use super::iso::{Iso, Vec3};
+use super::kept::Kept;
 use super::linkage::{BodyId, JointId, Link, Linkage};
 use super::track::{Run, Stop, follow};
 use crate::quantity::tolerance::CLOSURE_MM;
@@ -140,27 +141,35 @@ impl Linkage {
     /// # Errors
     /// Loops that stay open, are locked, or stop on the way, with the gap in mm and the joint that closes worst.
     pub fn pose(&self, drivers: &[(JointId, f64)], start: &State) -> Result<Pose, PoseFault> {
-        self.pose_on(&self.sound(start)?, drivers, start)
+        self.pose_on(&self.sound(start)?, drivers, start, None)
     }
 
-    /// [`Linkage::pose`] with the graph of the linkage at hand, for a state that fits it.
+    /// [`Linkage::pose`] with the graph of the linkage at hand, for a state that fits it, and solutions from before.
     pub(super) fn pose_on(
         &self,
         graph: &Graph,
         drivers: &[(JointId, f64)],
         start: &State,
+        kept: Option<&Kept>,
     ) -> Result<Pose, PoseFault> {
         self.known(drivers)?;
         let mut values = start.values.clone();
         for &(joint, value) in drivers {
             values[joint.0] = value;
         }
-        for component in self.components(graph, drivers) {
+        // Where nothing can give, the values either close the loop or they do not.
+        for component in self.components(graph, drivers).into_iter().filter(|c| !c.unknown.is_empty()) {
             let system = self.system(graph, &component, start, drivers);
-            let reached = self.reach(&system, travel_length(self, start, drivers))?;
-            for &joint in &component.unknown {
-                values[joint] = reached[joint];
-            }
+            let length = travel_length(self, start, drivers);
+            let reach = || {
+                let reached = self.reach(&system, length)?;
+                Ok(component.unknown.iter().map(|&joint| reached[joint]).collect())
+            };
+            let found: Vec<f64> = match kept {
+                Some(kept) => kept.solved(&system, length, reach)?,
+                None => reach()?,
+            };
+            component.unknown.iter().zip(found).for_each(|(joint, value)| values[*joint] = value);
         }
         let pose = self.at(graph, values);
         if pose.gap_mm > CLOSURE_MM {
@@ -178,12 +187,6 @@ impl Linkage {
             let forced = Some(State { values: system.values(&forced) });
             PoseFault { kind, gap_mm, joint, reached: State { values: system.values(x) }, forced }
         };
-        if system.unknown.is_empty() {
-            // Nothing can give: the values either close the loop or they do not.
-            let mut x = system.start();
-            system.set_parameter(&mut x, length);
-            return Ok(system.values(&x));
-        }
         let start = system.start();
         let assembled_at_goal = || {
             let mut x = start.clone();

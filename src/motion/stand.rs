@@ -6,12 +6,14 @@
 
 use super::graph::{Graph, Loop};
 use super::iso::{Iso, Vec3};
+use super::kept::Kept;
 use super::linkage::{Body, BodyId, JointId as LinkId, Link, Linkage, Panel};
 use super::pose::{FaultKind, Misfit, Pose as LinkPose, PoseFault, State};
 use crate::assembly::{Assembly, Face, Fold, JointId, JointKind, PanelId, Placement, Pose};
 use crate::geometry::{Point, Polygon};
 use crate::quantity::tolerance::CLOSURE_MM;
 use nalgebra::Matrix3;
+use std::sync::Arc;
 
 /// A pose with a fold beyond this many degrees is reached from a half open one.
 const NEARLY_SHUT_DEG: f64 = 170.0;
@@ -72,6 +74,7 @@ pub struct Lowered {
     pub held: Vec<bool>,
     /// Of the linkage as it was lowered; `None` when that is malformed.
     graph: Option<Graph>,
+    kept: Arc<Kept>,
 }
 
 impl Lowered {
@@ -85,7 +88,7 @@ impl Lowered {
     fn pose(&self, drivers: &[(LinkId, f64)], start: &State) -> Result<LinkPose, PoseFault> {
         let Some(graph) = &self.graph else { return self.linkage.pose(drivers, start) };
         self.linkage.fits(start)?;
-        self.linkage.pose_on(graph, drivers, start)
+        self.linkage.pose_on(graph, drivers, start, Some(&self.kept))
     }
 
     fn widest_gap(&self, state: &State) -> (f64, LinkId) {
@@ -119,6 +122,11 @@ fn up(p: Point) -> [f64; 2] {
 }
 
 pub fn lower(assembly: &Assembly) -> Lowered {
+    lower_keeping(assembly, Arc::default())
+}
+
+/// As [`lower`]; loops that were solved before are not solved again.
+pub fn lower_keeping(assembly: &Assembly, kept: Arc<Kept>) -> Lowered {
     let mut linkage = Linkage { root: assembly.root, ..Linkage::default() };
     for panel in &assembly.panels {
         let ring = |ring: &Vec<Point>| ring.iter().map(|p| up(*p)).collect();
@@ -133,7 +141,7 @@ pub fn lower(assembly: &Assembly) -> Lowered {
         .collect();
     let held = held(assembly, &links);
     let graph = linkage.graph().ok();
-    Lowered { linkage, links, held, graph }
+    Lowered { linkage, links, held, graph, kept }
 }
 
 /// A joint of the assembly as a link; a tuck holds without placing.

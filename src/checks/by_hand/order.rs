@@ -10,7 +10,7 @@ use crate::checks::Subject;
 use crate::checks::way::{Hindrance, hindrance, on_the_way};
 use crate::findings::{Blocked, Findings, Named, catalogue as found};
 use crate::layers::{self, Card, Play, holds_everywhere};
-use crate::motion::{Lowered, PoseState, lower, stand_lowered};
+use crate::motion::{PoseState, stand_lowered};
 use crate::quantity::tolerance::COINCIDENT_MM;
 
 /// Where a joint stands while another is moved: shares of its range, the ends first.
@@ -33,10 +33,9 @@ pub fn check(subject: &Subject, ties: &Ties, free: &[Free], told: &[Vec<JointId>
     if starts.is_empty() {
         return;
     }
-    let lowered = lower(assembly);
     let mut told: Vec<Vec<JointId>> = told.to_vec();
     for (start, worked) in starts {
-        if is_proven(subject, ties, &lowered, &start, &worked) || worked.len() > MOST_WALKED {
+        if is_proven(subject, ties, &start, &worked) || worked.len() > MOST_WALKED {
             continue;
         }
         for (n, one) in worked.iter().enumerate() {
@@ -49,10 +48,10 @@ pub fn check(subject: &Subject, ties: &Ties, free: &[Free], told: &[Vec<JointId>
                     .into_iter()
                     .filter(|line| !is_made(assembly, free, line))
                     .find_map(|line| {
-                        Some((hindrance(subject, &lowered, &[line.leg], &line.start).filter(is_fault)?, line))
+                        Some((hindrance(subject, &[line.leg], &line.start).filter(is_fault)?, line))
                     });
                 if let Some((hindered, line)) = found
-                    && report(subject, &lowered, (&line, &hindered), sink)
+                    && report(subject, (&line, &hindered), sink)
                 {
                     told.push(both);
                 }
@@ -122,9 +121,9 @@ fn starts(assembly: &Assembly, free: &[Free]) -> Vec<(Start, Vec<Free>)> {
 }
 
 /// Whether one order of the layers holds wherever the joints are worked to.
-fn is_proven(subject: &Subject, ties: &Ties, lowered: &Lowered, start: &Start, worked: &[Free]) -> bool {
+fn is_proven(subject: &Subject, ties: &Ties, start: &Start, worked: &[Free]) -> bool {
     let assembly = subject.assembly;
-    let here = stand_lowered(assembly, lowered, "by hand", start);
+    let here = stand_lowered(assembly, subject.lowered, "by hand", start);
     if here.fault.is_some() {
         return false;
     }
@@ -213,12 +212,7 @@ fn is_made(assembly: &Assembly, free: &[Free], line: &Line) -> bool {
     })
 }
 
-fn report(
-    subject: &Subject,
-    lowered: &Lowered,
-    (line, hindered): (&Line, &Hindrance),
-    sink: &mut Findings,
-) -> bool {
+fn report(subject: &Subject, (line, hindered): (&Line, &Hindrance), sink: &mut Findings) -> bool {
     let assembly = subject.assembly;
     let (share, parts, how) = match hindered {
         Hindrance::Layers { at, joints } => {
@@ -235,7 +229,7 @@ fn report(
             let named = pair.iter().filter_map(|j| assembly.joints.get(*j));
             let mut names = named.map(|j| Named { name: j.name.clone(), span: j.span });
             let Some(pair) = names.next().zip(names.next()) else { return false };
-            (located(subject, lowered, line, *at), [pair.0, pair.1], Blocked::Layers)
+            (located(subject, line, *at), [pair.0, pair.1], Blocked::Layers)
         }
         Hindrance::Meet { at, parts } => (*at, parts.clone(), Blocked::Space),
         _ => return false,
@@ -262,9 +256,9 @@ fn report(
 }
 
 /// The share of the way up to which the layers have an order.
-fn located(subject: &Subject, lowered: &Lowered, line: &Line, at: f64) -> f64 {
+fn located(subject: &Subject, line: &Line, at: f64) -> f64 {
     let contradicts = |share: f64| {
-        let state = on_the_way(subject.assembly, lowered, &[line.leg], &line.start, share);
+        let state = on_the_way(subject.assembly, subject.lowered, &[line.leg], &line.start, share);
         layers::contradiction(subject.assembly, &state, subject.kept).is_some()
     };
     let (mut clear, mut met) = (0.0, at);

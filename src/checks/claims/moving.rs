@@ -7,7 +7,6 @@ use crate::assembly::{JointId, JointKind, Move};
 use crate::checks::Subject;
 use crate::checks::way::{Hindrance, hindrance, set};
 use crate::findings::{Label, Named};
-use crate::motion::{Lowered, lower};
 
 pub fn moves(subject: &Subject, id: MotionId) -> Found {
     let assembly = subject.assembly;
@@ -18,11 +17,10 @@ pub fn moves(subject: &Subject, id: MotionId) -> Found {
     if !assembly.missing.is_empty() || contradicts || subject.states.iter().any(|s| s.fault.is_some()) {
         return Found::Told;
     }
-    let lowered = lower(assembly);
     let mut values = assembly.beginning(motion);
     for leg in &motion.legs {
         let start = values.clone();
-        let found = match leg_moves(subject, &lowered, leg, &start) {
+        let found = match leg_moves(subject, leg, &start) {
             Found::Truth { holds: true, .. } => None,
             other => Some(other),
         };
@@ -36,11 +34,11 @@ pub fn moves(subject: &Subject, id: MotionId) -> Found {
     Found::truth(true, "")
 }
 
-fn leg_moves(subject: &Subject, lowered: &Lowered, leg: &[Move], start: &[(JointId, f64)]) -> Found {
+fn leg_moves(subject: &Subject, leg: &[Move], start: &[(JointId, f64)]) -> Found {
     let names = |parts: &[Named; 2]| format!("`{}` and `{}`", parts[0].name, parts[1].name);
     let no = |because: String, others: Vec<Label>| Found::Truth { holds: false, because, others };
     let assembly = subject.assembly;
-    match hindrance(subject, lowered, leg, start) {
+    match hindrance(subject, leg, start) {
         None => Found::truth(true, ""),
         Some(Hindrance::Opens { at, joint }) => {
             let joint = joint.and_then(|j| assembly.joints.get(j));

@@ -13,7 +13,7 @@ use crate::geometry::Polygon;
 use crate::layers::Kept;
 use crate::making::words::{English, Words as _, counted};
 use crate::making::{Step, Work};
-use crate::motion::PoseState;
+use crate::motion::{PoseState, lower};
 use crate::output::cut_list::{CutList, Row};
 use crate::output::kit::{self, Source, View, file_word, staging};
 use crate::output::{font, plan};
@@ -428,7 +428,8 @@ impl Writer<'_> {
     fn post(&self) -> Option<Section> {
         let words = self.words;
         let (states, cards, kept) = (self.source.states, self.source.cards, &Kept::default());
-        let subject = Subject { assembly: self.assembly, states, cards, kept };
+        let subject =
+            Subject { assembly: self.assembly, lowered: &lower(self.assembly), states, cards, kept };
         let asks = |predicate: &Predicate| match predicate {
             Predicate::Fits { pose } | Predicate::Posts { pose } => Some(*pose),
             _ => None,
