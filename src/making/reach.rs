@@ -45,6 +45,8 @@ pub struct Cover {
     pub by: PanelId,
     /// In the frame of `panel`.
     pub region: Region,
+    /// The other joints that lay the one over the other; it is covered when the last of all of them is made.
+    pub also: Vec<JointId>,
 }
 
 /// What a joint covers: the target beneath the part, what lies beneath the target and is not covered by it already,
@@ -56,18 +58,22 @@ pub fn covers(assembly: &Assembly, id: JointId) -> Vec<Cover> {
     let Some(part) = assembly.panels.get(joint.b) else { return found };
     let inward = facing(placement);
     let mut here = Ground { panel: joint.a, face: placement.side, to: placement.isometry() };
+    let mut also = Vec::new();
     // The part without what nearer grounds cover, in its own frame.
     let mut open: Region = vec![part.polygon.clone()];
     for _ in 0..DEEPEST {
         let Some(ground) = assembly.panels.get(here.panel) else { break };
         let region = open.iter().map(|p| p.transformed(&here.to)).collect();
-        found.push(Cover { panel: here.panel, face: here.face, by: joint.b, region });
+        found.push(Cover { panel: here.panel, face: here.face, by: joint.b, region, also: also.clone() });
         let own = ground.polygon.transformed(&here.to.inverse());
         let region = intersection(&open, std::slice::from_ref(&own));
-        found.push(Cover { panel: joint.b, face: inward, by: here.panel, region });
+        found.push(Cover { panel: joint.b, face: inward, by: here.panel, region, also: also.clone() });
         open = difference(&open, &[own]);
         match beneath(assembly, &here) {
-            Some(next) if !open.is_empty() => here = next,
+            Some((laid_by, next)) if !open.is_empty() => {
+                also.push(laid_by);
+                here = next;
+            }
             _ => break,
         }
     }
@@ -86,15 +92,14 @@ struct Ground {
     to: Isometry,
 }
 
-/// What the ground itself lies on, when it lies with its other face down.
-fn beneath(assembly: &Assembly, here: &Ground) -> Option<Ground> {
-    let carried = |j: &&Joint| j.b == here.panel && !matches!(j.kind, JointKind::Fixed { closing: true, .. });
-    let joint = assembly.joints.iter().find(|j| carried(j) && placement_of(j).is_some())?;
-    let placement = placement_of(joint)?;
-    (facing(placement) != here.face).then(|| Ground {
-        panel: joint.a,
-        face: placement.side,
-        to: here.to.then(&placement.isometry()),
+/// What the ground itself lies on, when it lies with its other face down, and the joint that lays it there.
+fn beneath(assembly: &Assembly, here: &Ground) -> Option<(JointId, Ground)> {
+    let carried = |j: &Joint| j.b == here.panel && !matches!(j.kind, JointKind::Fixed { closing: true, .. });
+    let mut laying = assembly.joints.iter().enumerate().filter(|(_, j)| carried(j));
+    let (id, joint, placement) = laying.find_map(|(id, j)| Some((id, j, placement_of(j)?)))?;
+    (facing(placement) != here.face).then(|| {
+        let to = here.to.then(&placement.isometry());
+        (id, Ground { panel: joint.a, face: placement.side, to })
     })
 }
 
@@ -239,12 +244,14 @@ pub fn inside(assembly: &Assembly, closing: JointId) -> Vec<(PanelId, Face)> {
     panels.map(|panel| (panel, face)).collect()
 }
 
-/// The joints, fewest first found, that hold the two panels of a closing joint to each other without any glue that closes.
-pub fn ring(assembly: &Assembly, closing: JointId) -> Vec<JointId> {
-    let Some(joint) = assembly.joints.get(closing) else { return Vec::new() };
+/// The joints, fewest first found, that hold the two panels of a joint to each other without it and without any glue that
+/// closes.
+pub fn ring(assembly: &Assembly, of: JointId) -> Vec<JointId> {
+    let Some(joint) = assembly.joints.get(of) else { return Vec::new() };
     let mut beside: BTreeMap<PanelId, Vec<(PanelId, JointId)>> = BTreeMap::new();
     for (id, other) in assembly.joints.iter().enumerate() {
-        if !matches!(other.kind, JointKind::Fixed { closing: true, .. } | JointKind::Tuck { .. }) {
+        if id != of && !matches!(other.kind, JointKind::Fixed { closing: true, .. } | JointKind::Tuck { .. })
+        {
             beside.entry(other.a).or_default().push((other.b, id));
             beside.entry(other.b).or_default().push((other.a, id));
         }

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::Spot;
 use super::reach::{self, Cover};
-use super::works::{Work, piece_of, works};
+use super::works::{Work, brads_of_ring, piece_of, works};
 use crate::assembly::{Assembly, Face, JointId, JointKind, PanelId, PieceId, SlideHow};
 
 /// Every work, and the rules between them.
@@ -17,6 +17,16 @@ pub struct Plan {
     /// By joint: what it covers, and where its mechanism is reached.
     covers: Vec<Vec<Cover>>,
     spots: Vec<Vec<Spot>>,
+    /// What one of several works puts out of reach, whichever is the last.
+    by_the_last: Vec<ByTheLast>,
+}
+
+/// `first` comes before at least one of several works.
+#[derive(Debug, Clone)]
+struct ByTheLast {
+    first: usize,
+    thens: Vec<usize>,
+    why: Why,
 }
 
 /// `first` comes before `then`.
@@ -74,12 +84,14 @@ impl Plan {
             known: BTreeSet::new(),
             covers: joints.clone().map(|j| reach::covers(assembly, j)).collect(),
             spots: joints.map(|j| reach::mechanism(assembly, j)).collect(),
+            by_the_last: Vec::new(),
         };
         plan.blanks(assembly);
         plan.access();
         plan.slides(assembly);
         plan.closings(assembly);
         plan.piles(assembly);
+        plan.settle();
         plan.dry_runs(assembly);
         plan.finish();
         plan
@@ -160,10 +172,36 @@ impl Plan {
                     self.works.get(then),
                     Some(Work::Mat { .. } | Work::Stick { .. } | Work::Pin { .. })
                 );
-                if stays && let Some(by) = self.hides(joint, other).map(|cover| cover.by) {
-                    self.rule(first, then, Why::Covers { by, joint });
+                if !stays {
+                    continue;
+                }
+                let Some((by, also)) = self.hides(joint, other).map(|c| (c.by, c.also.clone())) else {
+                    continue;
+                };
+                let why = Why::Covers { by, joint };
+                if also.is_empty() {
+                    self.rule(first, then, why);
+                } else {
+                    let others = also.iter().filter_map(|j| self.making(*j)).filter(|w| *w != first);
+                    let thens = std::iter::once(then).chain(others).collect();
+                    self.by_the_last.push(ByTheLast { first, thens, why });
                 }
             }
+        }
+    }
+
+    /// Chooses one of the works that may put something out of reach, the one by which it is covered when it comes last,
+    /// as far as the other rules let it.
+    fn settle(&mut self) {
+        for ByTheLast { first, thens, why } in std::mem::take(&mut self.by_the_last) {
+            let Some(own) = thens.first().copied() else { continue };
+            let is_free = |then: usize| !self.leads(then, first);
+            if !is_free(own) && thens.iter().any(|then| self.leads(first, *then)) {
+                continue;
+            }
+            // Where none will do there is no order, and the first says so.
+            let chosen = thens.iter().copied().find(|then| is_free(*then)).unwrap_or(own);
+            self.rule(first, chosen, why);
         }
     }
 
@@ -276,7 +314,8 @@ impl Plan {
         let moving: Vec<JointId> = tries.iter().flat_map(|(_, joints)| joints.clone()).collect();
         let riding: Vec<JointId> = moving.iter().flat_map(|j| reach::riders(assembly, *j)).collect();
         for (run, joints) in &tries {
-            for rider in joints.iter().flat_map(|j| reach::riders(assembly, *j)) {
+            let ring = joints.iter().flat_map(|j| brads_of_ring(assembly, *j));
+            for rider in ring.chain(joints.iter().flat_map(|j| reach::riders(assembly, *j))) {
                 if let Some(work) = self.making(rider) {
                     self.wish(work, *run, Why::Plain);
                 }

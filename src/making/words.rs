@@ -3,7 +3,7 @@
 use super::Phrase;
 use super::ScoreSide;
 use super::rules::Why;
-use super::works::{Work, piece_of};
+use super::works::{Work, brads_of_ring, piece_of};
 use crate::assembly::{
     Assembly, CutoutKind, Face, Fold, Joint, JointId, JointKind, PanelId, PieceId, PieceKind, PrintContent,
     SlideHow,
@@ -369,6 +369,21 @@ impl English {
             Some(motion) => Phrase::text(&format!("Try “{}” now: ", motion.name)),
             None => Phrase::text("Try it now: "),
         };
+        // None of a ring of brads turns alone.
+        if motion.is_none() && joints.iter().any(|j| !brads_of_ring(assembly, *j).is_empty()) {
+            let mut parts: Vec<String> = Vec::new();
+            for part in
+                joints.iter().filter_map(|j| assembly.joints.get(*j)).map(|j| self.part(assembly, j.b))
+            {
+                if !parts.contains(&part) {
+                    parts.push(part);
+                }
+            }
+            return phrase.then(&format!(
+                "swing {} to and fro, which are pinned in a ring. They must turn together without catching.",
+                list(&parts)
+            ));
+        }
         for (n, joint) in joints.iter().filter_map(|j| assembly.joints.get(*j)).enumerate() {
             if n > 0 {
                 phrase = phrase.then(", then ");
