@@ -549,6 +549,8 @@ pub enum JointKind {
         range: Option<(f64, f64)>,
         /// Diameters of the two holes: target, part.
         holes: (f64, f64),
+        /// What the design names between them, from the part to the target: the panel, and the centre of its hole.
+        between: Vec<(PanelId, Point)>,
     },
     /// A tongue held by a slot: verified, not used to place.
     Tuck { cutout: usize, piece: PieceId },

@@ -240,6 +240,8 @@ impl Lowering<'_> {
         };
         let (part, part_centre, part_hole, part_span) = hole(turning)?;
         let (target, centre, hole_size, span) = hole(holding)?;
+        let middle = holes.get(1..holes.len().saturating_sub(1)).unwrap_or_default();
+        let between = middle.iter().filter_map(|of| hole(of).map(|(panel, at, ..)| (panel, at))).collect();
         if (part_hole - hole_size).abs() > HOLES_ALIKE_MM {
             self.sink.report(found::HoleSizesDiffer {
                 brad: joint.name.clone(),
@@ -263,6 +265,7 @@ impl Lowering<'_> {
             part_centre,
             range: stops.map(|(from, to)| (from.value(), to.value())),
             holes: (hole_size, part_hole),
+            between,
         };
         Some(self.joint_between(&joint.name, target, part, kind, joint.span))
     }

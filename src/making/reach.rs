@@ -5,12 +5,13 @@
 use std::collections::{BTreeMap, VecDeque};
 
 use super::Spot;
+use super::pinned::HEAD_PER_HOLE;
 use super::works::piece_of;
 use crate::assembly::{
     Assembly, Face, Fold, Joint, JointId, JointKind, PanelId, PieceId, Placement, SlideHow,
 };
 use crate::geometry::{
-    Contour, Isometry, Polygon, Rect, Region, convex_hull, difference, intersection, region_area,
+    Contour, Isometry, Point, Polygon, Rect, Region, convex_hull, difference, intersection, region_area,
     swept_region,
 };
 use crate::quantity::tolerance::{CHORD_MM, SHARED_MM2};
@@ -81,7 +82,7 @@ pub fn covers(assembly: &Assembly, id: JointId) -> Vec<Cover> {
 }
 
 /// The part's face that looks at its target.
-fn facing(placement: &Placement) -> Face {
+pub fn facing(placement: &Placement) -> Face {
     if placement.flipped { placement.side } else { placement.side.opposite() }
 }
 
@@ -106,9 +107,6 @@ fn beneath(assembly: &Assembly, here: &Ground) -> Option<(JointId, Ground)> {
 /// Where a joint's mechanism can be seen and reached: its openings, its way, its pin.
 pub fn mechanism(assembly: &Assembly, id: JointId) -> Vec<Spot> {
     let Some(joint) = assembly.joints.get(id) else { return Vec::new() };
-    let both = |panel: PanelId, region: Region| {
-        [Face::Front, Face::Back].map(|face| Spot { panel, face, region: region.clone() }).to_vec()
-    };
     match &joint.kind {
         JointKind::Slide { how: SlideHow::Strap { piece, rails, .. }, .. } => {
             both(joint.a, hull(assembly, *piece, &[rails.0, rails.1]))
@@ -120,16 +118,23 @@ pub fn mechanism(assembly: &Assembly, id: JointId) -> Vec<Spot> {
             vec![Spot { panel: joint.a, face: placement.side, region: swept(assembly, joint) }]
         }
         JointKind::Pin { centre, part_centre, holes, .. } => {
-            // The head and the legs of a brad take twice the hole.
-            let disc = |at, hole: f64| {
-                vec![Polygon::simple(Contour::circle(at, hole.max(2.0)).flatten(CHORD_MM * 10.0))]
-            };
-            let mut spots = both(joint.a, disc(*centre, holes.0));
-            spots.extend(both(joint.b, disc(*part_centre, holes.1)));
+            let mut spots = head(joint.a, *centre, holes.0);
+            spots.extend(head(joint.b, *part_centre, holes.1));
             spots
         }
         _ => Vec::new(),
     }
+}
+
+/// The same place on both faces of a panel.
+fn both(panel: PanelId, region: Region) -> Vec<Spot> {
+    [Face::Front, Face::Back].map(|face| Spot { panel, face, region: region.clone() }).to_vec()
+}
+
+/// Where the head of a brad or its legs lie.
+pub fn head(panel: PanelId, at: Point, hole: f64) -> Vec<Spot> {
+    let radius = hole.max(2.0) / 2.0 * HEAD_PER_HOLE;
+    both(panel, vec![Polygon::simple(Contour::circle(at, radius).flatten(CHORD_MM * 10.0))])
 }
 
 fn hull(assembly: &Assembly, piece: PieceId, cutouts: &[usize]) -> Region {
@@ -218,6 +223,11 @@ pub struct Stuck {
 }
 
 impl Stuck {
+    /// Whether there is glue wherever it lies on its target.
+    pub fn is_all_over(&self) -> bool {
+        self.is_full(&self.part)
+    }
+
     fn is_full(&self, place: &Region) -> bool {
         region_area(&intersection(&self.glue, place)) >= region_area(place) * 0.98
     }

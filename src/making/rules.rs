@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::Spot;
+use super::pinned::{self, Sheet};
 use super::reach::{self, Cover};
 use super::works::{Work, brads_of_ring, piece_of, works};
 use crate::assembly::{Assembly, Face, JointId, JointKind, PanelId, PieceId, SlideHow};
@@ -17,6 +18,8 @@ pub struct Plan {
     /// By joint: what it covers, and where its mechanism is reached.
     covers: Vec<Vec<Cover>>,
     spots: Vec<Vec<Spot>>,
+    /// By joint: the sheets that its brad goes through.
+    pinned: Vec<Vec<Sheet>>,
     /// What one of several works puts out of reach, whichever is the last.
     by_the_last: Vec<ByTheLast>,
 }
@@ -56,6 +59,8 @@ pub enum Why {
     Inside { closing: JointId },
     /// A part lies under another.
     Beneath { lower: PanelId, upper: PanelId },
+    /// A brad goes through the sheet too.
+    Pinned { sheet: PanelId, pin: JointId },
     /// The mechanism cannot be reached afterwards.
     Tested { by: PanelId, joint: JointId },
 }
@@ -67,6 +72,7 @@ impl Why {
             Self::Tested { .. } => 0,
             Self::Covers { .. } | Self::RunsUnder { .. } => 1,
             Self::Inside { .. } => 2,
+            Self::Pinned { .. } => 2,
             Self::Carries { .. } | Self::OverWay { .. } => 3,
             Self::Beneath { .. } => 4,
             Self::Flat => 5,
@@ -83,10 +89,13 @@ impl Plan {
             rules: Vec::new(),
             known: BTreeSet::new(),
             covers: joints.clone().map(|j| reach::covers(assembly, j)).collect(),
-            spots: joints.map(|j| reach::mechanism(assembly, j)).collect(),
+            spots: joints.clone().map(|j| reach::mechanism(assembly, j)).collect(),
+            pinned: joints.map(|j| pinned::sheets(assembly, j)).collect(),
             by_the_last: Vec::new(),
         };
+        plan.heads(assembly);
         plan.blanks(assembly);
+        plan.pinned_sheets();
         plan.access();
         plan.slides(assembly);
         plan.closings(assembly);
@@ -128,9 +137,11 @@ impl Plan {
         let joined: Vec<(usize, Vec<PieceId>)> = self
             .joining()
             .into_iter()
-            .filter_map(|(work, joint)| {
-                let joint = assembly.joints.get(joint)?;
-                Some((work, [joint.a, joint.b].iter().filter_map(|p| piece_of(assembly, *p)).collect()))
+            .filter_map(|(work, id)| {
+                let joint = assembly.joints.get(id)?;
+                let pinned = self.pinned.get(id).into_iter().flatten().map(|sheet| sheet.panel);
+                let panels = [joint.a, joint.b].into_iter().chain(pinned);
+                Some((work, panels.filter_map(|p| piece_of(assembly, p)).collect()))
             })
             .collect();
         let works: Vec<(Work, Vec<PieceId>)> =
@@ -172,7 +183,10 @@ impl Plan {
                     self.works.get(then),
                     Some(Work::Mat { .. } | Work::Stick { .. } | Work::Pin { .. })
                 );
-                if !stays {
+                // The brad goes through it and through what covers it.
+                let sheets = self.pinned.get(joint).map(Vec::as_slice).unwrap_or_default();
+                let is_pinned = sheets.iter().any(|sheet| sheet.placed_by.contains(&other));
+                if !stays || is_pinned {
                     continue;
                 }
                 let Some((by, also)) = self.hides(joint, other).map(|c| (c.by, c.also.clone())) else {
@@ -185,6 +199,33 @@ impl Plan {
                     let others = also.iter().filter_map(|j| self.making(*j)).filter(|w| *w != first);
                     let thens = std::iter::once(then).chain(others).collect();
                     self.by_the_last.push(ByTheLast { first, thens, why });
+                }
+            }
+        }
+    }
+
+    /// The head and the legs of a brad lie on the outermost of the sheets that it goes through.
+    fn heads(&mut self, assembly: &Assembly) {
+        for (id, sheets) in self.pinned.iter().enumerate() {
+            let Some(JointKind::Pin { holes, .. }) = assembly.joints.get(id).map(|j| &j.kind) else {
+                continue;
+            };
+            let (Some(spots), [front, _, .., back]) = (self.spots.get_mut(id), sheets.as_slice()) else {
+                continue;
+            };
+            for sheet in [front, back] {
+                spots.extend(reach::head(sheet.panel, sheet.at, holes.0));
+            }
+        }
+    }
+
+    /// Every sheet that a brad goes through is in place before the brad.
+    fn pinned_sheets(&mut self) {
+        for (then, pin) in self.joining() {
+            for Sheet { panel: sheet, placed_by, .. } in self.pinned.get(pin).cloned().unwrap_or_default() {
+                let works: Vec<usize> = placed_by.iter().filter_map(|j| self.making(*j)).collect();
+                for first in works {
+                    self.rule(first, then, Why::Pinned { sheet, pin });
                 }
             }
         }
