@@ -242,7 +242,13 @@ pub struct Crease {
 #[derive(Debug, Clone)]
 pub enum Line {
     /// Square to the reading, from edge to edge or over `extent`.
-    Reading { at: EdgeReading, extent: Option<RangeReading> },
+    Reading {
+        at: EdgeReading,
+        /// `below` and the like: to which side of what is read from, and where that is written. Without it the line lies
+        /// towards the middle of the piece.
+        toward: Option<(DirectionWord, Span)>,
+        extent: Option<RangeReading>,
+    },
     /// Between two points, in the piece's frame.
     Segment { from: Point, to: Point },
 }

@@ -69,6 +69,7 @@ catalogue! {
     layers_contradict::LayersContradict,
     layers_undecided::LayersUndecided,
     length_without_unit::LengthWithoutUnit,
+    line_has_no_such_side::LineHasNoSuchSide,
     loose_part::LoosePart,
     mat_border_too_wide::MatBorderTooWide,
     measure_missing::MeasureMissing,
