@@ -573,6 +573,8 @@ pub enum PrintContent {
 pub struct Pose {
     pub name: String,
     pub span: Span,
+    /// Where a further setting can be written.
+    pub behind: Span,
     pub settings: Vec<PoseSetting>,
 }
 

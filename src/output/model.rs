@@ -150,7 +150,7 @@ fn joint(assembly: &Assembly, joint: &Joint) -> Value {
             };
             put("way", way);
         }
-        JointKind::Pin { placement, centre, part_centre, range, holes, between } => {
+        JointKind::Pin { placement, centre, part_centre, range, holes, between, .. } => {
             put("kind", json!("pin"));
             put("placement", placed(placement));
             put("centre_mm", point(*centre));
