@@ -135,3 +135,44 @@ fn a_motion_tries_the_ring_that_it_moves() {
     let last = making.steps.iter().filter(|s| s.kind() == WorkKind::Pin).map(|s| s.number).max();
     assert!(Some(runs[0].number) > last, "{last:?}");
 }
+
+/// Whichever of its two sheets a brad names first, and whether the ring hangs on a page or only on itself.
+#[test]
+fn every_sound_ring_of_brads_can_be_made() {
+    let on_page = format!("{SWING}pose swung {{ a 25deg }}\n");
+    let alone = "card \"Four strips\"\npaper board: 250gsm, 0.3mm thick\n\
+         piece a of board { size 80mm by 16mm hole l: 3mm, 8mm from left, centred hole r: 3mm, 72mm from left, centred }\n\
+         piece b of board { size 16mm by 60mm hole u: 3mm, 8mm from top, centred hole l: 3mm, 52mm from top, centred }\n\
+         piece c of board { size 80mm by 16mm hole l: 3mm, 8mm from left, centred hole r: 3mm, 72mm from left, centred }\n\
+         piece d of board { size 16mm by 60mm hole u: 3mm, 8mm from top, centred hole l: 3mm, 52mm from top, centred }\n\
+         brad p through b.u, a.l\nbrad q through d.u, a.r\nbrad r through c.l, b.l\nbrad s through c.r, d.l\n\
+         pose skew { p 20deg }\n";
+    let turned = |text: &str, pairs: &[(&str, &str)]| {
+        pairs.iter().fold(text.to_string(), |text, (one, other)| {
+            text.replace(&format!("through {one}, {other}"), &format!("through {other}, {one}"))
+        })
+    };
+    let behind = |hole: &str| (format!("{hole}\n"), format!("{hole}: seat behind\n"));
+    let (l, r) = (behind("seat.l, arm_l.low"), behind("seat.r, arm_r.low"));
+    for text in [
+        on_page.replace(&l.0, &l.1).replace(&r.0, &r.1),
+        turned(&on_page, &[("seat.r", "arm_r.low")]),
+        turned(&on_page, &[("seat.l", "arm_l.low"), ("seat.r", "arm_r.low")]),
+        alone.to_string(),
+        turned(alone, &[("b.u", "a.l"), ("c.l", "b.l")]),
+        turned(alone, &[("d.u", "a.r")]),
+    ] {
+        let compiled =
+            compile_text(&text, &Memory::default(), &Request::default()).expect("the text is at hand");
+        let told: Vec<_> = compiled.findings.list().iter().map(|f| f.telling.message.as_str()).collect();
+        assert!(told.is_empty(), "{told:?}\n{text}");
+        let steps = making(&compiled.assembly, &English).steps;
+        let pins: Vec<_> = steps.iter().filter(|s| s.kind() == WorkKind::Pin).collect();
+        assert_eq!(pins.len(), 4, "{text}");
+        for pin in pins {
+            let said = pin.words.say(plica::quantity::Units::Mm);
+            assert!(said.contains("both holes"), "{said}");
+        }
+        assert!(steps.iter().all(|step| step.after.iter().all(|before| *before < step.number)), "{text}");
+    }
+}

@@ -67,7 +67,8 @@ pub fn sheets(assembly: &Assembly, pin: JointId) -> Vec<Sheet> {
 /// The sheets that lie on one face of a sheet, one upon another, and are held by the brad; the nearest first.
 fn beyond(assembly: &Assembly, pin: JointId, from: &Sheet, face: Face) -> Vec<Sheet> {
     let mut found = Vec::new();
-    let mut met = vec![from.panel];
+    // In a ring of parts a way round leads back to the sheets that the brad joins.
+    let mut met: Vec<PanelId> = assembly.joints.get(pin).map(|j| vec![j.a, j.b]).unwrap_or_default();
     let mut open = VecDeque::from([(from.clone(), face)]);
     while let Some((here, face)) = open.pop_front() {
         for (id, joint) in assembly.joints.iter().enumerate() {

@@ -71,6 +71,9 @@ pub fn covers(assembly: &Assembly, id: JointId) -> Vec<Cover> {
         found.push(Cover { panel: joint.b, face: inward, by: here.panel, region, also: also.clone() });
         open = difference(&open, &[own]);
         match beneath(assembly, &here) {
+            // Two sheets that a joint of their own lays on each other lie as it says: strips in a ring may each lie on
+            // the next.
+            Some((_, next)) if next.panel == joint.b || lies_on(assembly, id, next.panel) => break,
             Some((laid_by, next)) if !open.is_empty() => {
                 also.push(laid_by);
                 here = next;
@@ -79,6 +82,14 @@ pub fn covers(assembly: &Assembly, id: JointId) -> Vec<Cover> {
         }
     }
     found
+}
+
+/// Whether another joint lays the part of `id` and a panel on each other.
+fn lies_on(assembly: &Assembly, id: JointId, panel: PanelId) -> bool {
+    let Some(part) = assembly.joints.get(id).map(|j| j.b) else { return false };
+    assembly.joints.iter().enumerate().any(|(other, j)| {
+        other != id && placement_of(j).is_some() && [(j.a, j.b), (j.b, j.a)].contains(&(part, panel))
+    })
 }
 
 /// The part's face that looks at its target.

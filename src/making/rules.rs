@@ -95,12 +95,13 @@ impl Plan {
         };
         plan.heads(assembly);
         plan.blanks(assembly);
-        plan.pinned_sheets();
+        plan.pinned_sheets(assembly, true);
         plan.access();
         plan.slides(assembly);
         plan.closings(assembly);
         plan.piles(assembly);
         plan.settle();
+        plan.pinned_sheets(assembly, false);
         plan.dry_runs(assembly);
         plan.finish();
         plan
@@ -219,13 +220,21 @@ impl Plan {
         }
     }
 
-    /// Every sheet that a brad goes through is in place before the brad.
-    fn pinned_sheets(&mut self) {
+    /// Every sheet that a brad goes through is in place before the brad: what is stuck in any case (`fast`), what hangs on
+    /// other brads or slides as far as nothing else decides.
+    fn pinned_sheets(&mut self, assembly: &Assembly, fast: bool) {
         for (then, pin) in self.joining() {
             for Sheet { panel: sheet, placed_by, .. } in self.pinned.get(pin).cloned().unwrap_or_default() {
+                let is_stuck = |j: &JointId| {
+                    matches!(assembly.joints.get(*j).map(|j| &j.kind), Some(JointKind::Fixed { .. }))
+                };
+                if placed_by.iter().all(is_stuck) != fast {
+                    continue;
+                }
                 let works: Vec<usize> = placed_by.iter().filter_map(|j| self.making(*j)).collect();
                 for first in works {
-                    self.rule(first, then, Why::Pinned { sheet, pin });
+                    let why = Why::Pinned { sheet, pin };
+                    if fast { self.rule(first, then, why) } else { self.wish(first, then, why) }
                 }
             }
         }
