@@ -295,3 +295,83 @@ fn letters_go_to_cut_pieces_first() {
     let letters = ["page", "seal", "sky"].map(|name| piece(&assembly, name).letter.clone());
     assert_eq!(letters, ["A", "B", "C"]);
 }
+
+/// Where the scores of a piece begin and end, by name: x and y of either.
+fn scores(assembly: &assembly::Assembly) -> Vec<(String, [f64; 4])> {
+    let creases = piece(assembly, "kite").creases.iter();
+    creases.map(|c| (c.name.clone(), [c.from.x, c.from.y, c.to.x, c.to.y])).collect()
+}
+
+#[test]
+fn a_score_lies_beside_another_line_of_its_piece() {
+    // On 100 by 80 mm; the order of the statements does not matter. `from` leads to the middle, `above` may lead away.
+    let assembly = one("size 100mm by 80mm\nmountain low: 15mm below spine\nvalley spine: 30mm from top\n\
+         valley high: 10mm above spine\nvalley short: 5mm below low, 60mm to 100mm from left\n\
+         valley side: 60mm from left, 30mm to 80mm from top\n\
+         valley one, two: 65mm, 72mm below top");
+    let expected = [
+        ("low", 45.0, (0.0, 100.0)),
+        ("spine", 30.0, (0.0, 100.0)),
+        ("high", 20.0, (0.0, 100.0)),
+        ("short", 50.0, (60.0, 100.0)),
+        ("one", 65.0, (0.0, 100.0)),
+        ("two", 72.0, (0.0, 100.0)),
+    ];
+    let read = scores(&assembly).into_iter().filter(|(name, ..)| name != "side");
+    for ((name, ends), (wanted, y, (left, right))) in read.zip(expected) {
+        assert_eq!((name.as_str(), ends), (wanted, [left, y, right, y]));
+    }
+    let assembly = one("size 100mm by 80mm\nvalley spine: 30mm from left\nvalley a: 12mm left of spine\n\
+         mountain b, c: 12mm, 20mm right of spine\npanels p, q, r, s, t from left");
+    let across: Vec<f64> = scores(&assembly).iter().map(|(_, ends)| ends[0]).collect();
+    assert_eq!(across, [30.0, 18.0, 42.0, 50.0]);
+    assert_eq!(widths(&assembly, "kite"), [18.0, 12.0, 12.0, 8.0, 50.0]);
+}
+
+#[test]
+fn a_score_runs_along_with_a_leaning_line() {
+    // A line that falls 3 on 4: five below it, measured square, is 6.25 mm further down where it leaves the edge.
+    let assembly =
+        one("size 80mm by 80mm\nvalley lean: from (0mm, 10mm) to (80mm, 70mm)\nvalley low: 5mm below lean");
+    let [left, high, right, low] = scores(&assembly)[1].1;
+    near(left, 0.0, 1e-9);
+    near(high, 16.25, 1e-9);
+    near((low - high) / (right - left), 0.75, 1e-9);
+}
+
+#[test]
+fn a_panel_between_scores_beside_each_other_has_a_plain_width() {
+    let text = "card \"Test\"\npaper board: 200gsm, 0.30mm thick\n\
+         piece kite of board { size 100mm by 80mm valley b: 20mm right of a valley a: 30mm from left \
+         panels p, q, r from left }\n\
+         piece tag of board { size kite.q.width - 4mm by kite.r.width / 2 }\n\
+         glue back of tag to front of kite.q: centred\n";
+    let tag = &sound(text).pieces[1];
+    assert_eq!((tag.bounds.width(), tag.bounds.height()), (16.0, 25.0));
+}
+
+#[test]
+fn what_a_score_cannot_lie_beside_is_told_once() {
+    let told = |body: &str| -> Vec<String> {
+        let text = format!(
+            "card \"Test\"\npaper board: 200gsm, 0.30mm thick\n\
+             piece tail of board {{ size 20mm by 20mm valley bend: 10mm from top }}\n\
+             piece kite of board {{ size 100mm by 80mm\n{body}\n}}\n"
+        );
+        let compiled =
+            plica::compile::compile_text(&text, &plica::source::Memory::default(), &Default::default());
+        let compiled = compiled.expect("the text is at hand");
+        let names = compiled.findings.list().iter().map(|f| f.name().to_string());
+        names.filter(|name| name != "loose-part").collect()
+    };
+    assert_eq!(told("valley spine: 40mm from left\nvalley low: 10mm below spine"), ["line-has-no-such-side"]);
+    // What waits for that score says nothing of its own.
+    let waiting = "valley spine: 40mm from left\nvalley low: 10mm below spine\nvalley lower: 10mm below low";
+    assert_eq!(told(waiting), ["line-has-no-such-side"]);
+    assert_eq!(told("valley spine: 40mm from top\nvalley low: 10mm below spien"), ["unknown-name"]);
+    assert_eq!(told("valley low: 10mm below tail.bend"), ["wrong-kind"]);
+    assert_eq!(told("valley a: 10mm below b\nvalley b: 10mm above a"), ["score-has-no-place"]);
+    assert_eq!(told("valley a: 10mm above top"), ["score-off-piece"]);
+    assert_eq!(told("valley s: 40mm from top\nvalley a: 50mm below s"), ["score-off-piece"]);
+    assert_eq!(told("valley s: 40mm from top\nvalley a: 10mm below s, 30mm from top"), ["said-twice"]);
+}

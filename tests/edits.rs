@@ -15,7 +15,7 @@ use std::path::PathBuf;
 mod town;
 
 /// Edits to every design, one after the other.
-const EDITS: usize = 4;
+const EDITS: usize = 3;
 
 fn request(name: &str) -> Request {
     Request { path: PathBuf::from("lang-examples").join(name), ..Request::default() }

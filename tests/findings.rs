@@ -181,3 +181,104 @@ fn glue_on_a_path_is_mended_with_the_width_that_leaves_it_free() {
     let knob = "piece knob of cover { size 16mm by 20mm }\nglue back of knob to front of wall: centred\n";
     assert_eq!(mend(knob), None, "no strip of it is clear");
 }
+
+/// The boat is 20 mm high and stands with its foot where the slots end below, 110 mm from the top; on its way up of 62 mm
+/// it comes to 28 mm. The bar hangs down to 30 mm. Free are slots that end 2 mm lower, at 42 mm; or, when the lift is to
+/// keep its way, a bolt that stops with the bar's corner (36 mm from the left when drawn) at the boat's left side, which is
+/// in the middle of the 120 mm: 45 mm from the left. Where both ways are claimed, nothing is offered.
+#[test]
+fn a_way_that_is_blocked_is_ended_where_it_is_free() {
+    let entry = plica::findings::catalogue::entry("blocked-in-other-order").expect("an entry");
+    let mend = |claims: &str| mend_of(&format!("{}{claims}", entry.wrong), entry.name);
+    let lift = mend("").expect("there is a mend");
+    assert_eq!(lift, "write `42mm`, so that `lift` stops before");
+    let bolt = mend("expect travel(lift) = 62mm\n").expect("there is a mend");
+    assert_eq!(bolt, "write `11mm`, so that `bolt` stops before");
+    assert_eq!(mend("expect travel(lift) = 62mm\nexpect travel(bolt) = 40mm\n"), None);
+}
+
+/// A second part of the bolt that reaches further down decides, though it is not the one that is told.
+#[test]
+fn a_way_is_ended_so_early_that_no_part_is_met() {
+    let entry = plica::findings::catalogue::entry("blocked-in-other-order").expect("an entry");
+    // A knob under the bar, from 24 mm to 38 mm from the top: slots that end 10 mm lower.
+    let text = entry.wrong.replace(
+        "piece bolt of board",
+        "piece knob of board { size 8mm by 14mm }\n\
+         glue back of knob to front of bolt: right to right, 4mm from top\npiece bolt of board",
+    );
+    let said = mend_of(&text, entry.name).expect("there is a mend");
+    assert_eq!(said, "write `50mm`, so that `lift` stops before");
+    // A bar with a tooth at its far end, 35 mm from the top where the bar alone would end at 25 mm.
+    let text = entry.wrong.replace(
+        "size 34mm by 12mm",
+        "shape polygon (0mm, 0mm) (34mm, 0mm) (34mm, 22mm) (26mm, 22mm) (26mm, 12mm) (0mm, 12mm)",
+    );
+    let said = mend_of(&text, entry.name).expect("there is a mend");
+    assert_eq!(said, "write `47mm`, so that `lift` stops before");
+}
+
+/// The stop of a slide in layers: the letter is 24 mm wide from 58 mm on, and the glue of the pocket begins at 105 mm.
+#[test]
+fn a_way_that_layers_block_is_ended_where_they_allow_it() {
+    let text = "card \"Pigeon post\"\npaper wall: 250gsm, 0.30mm thick\n\
+         piece page of wall { size 140mm by 180mm }\npiece pocket of wall { size 90mm by 60mm }\n\
+         glue back of pocket to front of page: 25mm from left, 10mm from bottom, along right 10mm\n\
+         piece carrier of wall { size 30mm by 40mm }\n\
+         slide carrier on front of page: 55mm from left, 115mm from top, towards top, under pocket, from 0mm to 70mm\n\
+         piece letter of wall { size 24mm by 30mm }\n\
+         slide letter on front of carrier: 3mm from left, 5mm from top, towards right, under pocket, from 0mm to 30mm\n\
+         pose shut { carrier at bottom  letter at left }\n\
+         motion send { carrier bottom to top then letter left to right }\n";
+    let said = mend_of(text, "blocked-in-other-order").expect("there is a mend");
+    assert_eq!(said, "write `23mm`, so that `letter` stops before");
+}
+
+/// The turning arm keeps the way that its motion names, and the bolt stops beside it; a bolt that is claimed to go all
+/// its way leaves the arm to stop.
+#[test]
+fn a_pin_that_is_blocked_keeps_a_way_that_a_motion_names() {
+    let text = |go: &str| {
+        format!(
+            "card \"Gate\"\npaper board: 250gsm, 0.3mm thick\n\
+             piece page of board {{ size 160mm by 160mm hole pin: 3mm, 80mm from left, 80mm from top }}\n\
+             piece arm of board {{ size 16mm by 50mm hole pin: 3mm, centred across, 42mm from top }}\n\
+             brad turn through arm.pin, page.pin: from 0deg to 80deg\npiece bolt of board {{ size 20mm by 10mm }}\n\
+             slide bolt on front of page: 10mm from left, 50mm from top, towards right, from 0mm to 30mm\n\
+             pose rest {{ turn 0deg  bolt at left }}\nmotion go {{ {go} then bolt left to right }}\n"
+        )
+    };
+    let said = mend_of(&text("turn 0deg to 80deg then turn 80deg to 0deg"), "blocked-in-other-order");
+    let said = said.expect("there is a mend");
+    assert!(said.contains("so that `bolt` stops before"), "{said}");
+    let claimed = text("turn 0deg to 5deg then turn 5deg to 0deg") + "expect travel(bolt) = 30mm\n";
+    let said = mend_of(&claimed, "blocked-in-other-order").expect("there is a mend");
+    assert!(said.contains("deg`, so that `turn` stops before"), "{said}");
+}
+
+/// The arch is as high as its two sides of 30 mm over feet 40 mm from a right angle let it: its eaves are as far apart as
+/// the feet less two sides' lean. What is written is what is shown.
+#[test]
+fn parts_left_free_are_held_by_the_angle_they_are_shown_at() {
+    let entry = plica::findings::catalogue::entry("parts-left-free").expect("an entry");
+    let compiled = compile(entry.wrong);
+    let shown = compiled.findings.list()[0].telling.measured.iter().find(|m| m.name == "shown_at");
+    let shown = format!("{:.1}deg", shown.expect("an angle").value);
+    let said = mend_of(entry.wrong, entry.name).expect("there is a mend");
+    assert!(
+        said.starts_with("add `arch.eave_") && said.ends_with(&format!(" {shown}` to the pose")),
+        "{said}"
+    );
+    // A score without a name cannot be set.
+    let nameless =
+        entry.wrong.replace("mountain eave_l:", "mountain").replace("mountain eave_r:", "mountain");
+    assert_eq!(mend_of(&nameless, entry.name), None);
+    // A roof of five panels leaves two angles open: both are written.
+    let twice = entry.wrong.replace("size 110mm by 30mm", "size 130mm by 30mm").replace(
+        "valley 10mm, 100mm from left\n",
+        "valley 10mm, 120mm from left\n  mountain ridge: 95mm from left\n",
+    );
+    let twice = twice.replace("side_l, top, side_r", "side_l, top, slope, side_r");
+    let said = mend_of(&twice, entry.name).expect("there is a mend");
+    assert_eq!(said.matches("deg`").count(), 2, "{said}");
+}

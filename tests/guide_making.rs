@@ -337,3 +337,87 @@ fn a_ring_of_parts_is_closed_when_all_else_holds_it() {
     let said = told.words.say(Units::Mm);
     assert!(!said.contains("Fold") && said.ends_with("too."), "nothing is folded there: {said}");
 }
+
+/// A hand on a page, with a plate stuck to the page between them; all three have a hole for the brad.
+fn dial(order: &str, plate: &str, brad: &str) -> String {
+    let statement =
+        [format!("brad axle through {brad}\n"), format!("glue {plate} of page: centred, along edges 6mm\n")];
+    let [first, second] = if order == "brad first" { [0, 1] } else { [1, 0] };
+    format!(
+        "card \"Dial\"\npaper board: 250gsm, 0.3mm thick\n\
+         piece page of board {{ size 100mm by 100mm hole pin: 3mm, centred }}\n\
+         piece hand of board {{ size 16mm by 40mm hole pin: 3mm, centred }}\n\
+         piece plate of board {{ size 60mm by 60mm hole pin: 3mm, centred }}\n{}{}\
+         pose rest {{ axle 0deg }}\n",
+        statement[first], statement[second]
+    )
+}
+
+fn said_of(assembly: &Assembly, making: &Making, joint: &str) -> String {
+    making.steps[joining(assembly, making, joint) - 1].words.say(Units::Mm)
+}
+
+#[test]
+fn a_brad_names_every_sheet_that_it_goes_through() {
+    for order in ["brad first", "glue first"] {
+        let assembly = sound(&dial(order, "back of plate to front", "hand.pin, page.pin"));
+        let making = making::making(&assembly, &English);
+        let at = |joint: &str| joining(&assembly, &making, joint);
+        in_order(&[("plate", at("plate on page")), ("axle", at("axle"))]);
+        let said = said_of(&assembly, &making, "axle");
+        assert!(
+            said.contains("through B hand, C plate and A page, and open its legs behind A page"),
+            "{said}"
+        );
+        let reason = making.steps[at("plate on page") - 1].reason.as_ref().expect("a reason").say(Units::Mm);
+        assert!(reason.contains("the brad of B hand goes through C plate too"), "{reason}");
+    }
+    // From behind, the page is the foremost and the hand takes the legs.
+    let assembly = sound(&dial("brad first", "front of plate to back", "hand.pin, page.pin: hand behind"));
+    let making = making::making(&assembly, &English);
+    let said = said_of(&assembly, &making, "axle");
+    assert!(said.contains("through A page, C plate and B hand, and open its legs behind B hand"), "{said}");
+    // The plate on the far side of the page takes the legs.
+    let assembly = sound(&dial("brad first", "front of plate to back", "hand.pin, page.pin"));
+    let making = making::making(&assembly, &English);
+    let at = |joint: &str| joining(&assembly, &making, joint);
+    in_order(&[("plate", at("plate on page")), ("axle", at("axle"))]);
+    let said = said_of(&assembly, &making, "axle");
+    assert!(said.contains("through B hand, A page and C plate, and open its legs behind C plate"), "{said}");
+}
+
+#[test]
+fn a_sheet_that_a_brad_does_not_hold_is_not_named() {
+    // The plate has paper where the legs are, or lets the whole head through: as before, it comes after the brad.
+    for hole in ["", "window eye: circle 12mm, centred"] {
+        let text = dial("glue first", "front of plate to back", "hand.pin, page.pin");
+        let text =
+            text.replace("size 60mm by 60mm hole pin: 3mm, centred", &format!("size 60mm by 60mm {hole}"));
+        let assembly = sound(&text);
+        let making = making::making(&assembly, &English);
+        let said = said_of(&assembly, &making, "axle");
+        assert!(said.contains("through both holes") && !said.contains("plate"), "{said}");
+    }
+    // A plate that is stuck down all over lies under the hand, however wide its window is.
+    let text = dial("brad first", "back of plate to front", "hand.pin, page.pin")
+        .replace("size 60mm by 60mm hole pin: 3mm", "size 60mm by 60mm window eye: circle 12mm")
+        .replace(", along edges 6mm", "");
+    let assembly = sound(&text);
+    let making = making::making(&assembly, &English);
+    let at = |joint: &str| joining(&assembly, &making, joint);
+    in_order(&[("plate", at("plate on page")), ("axle", at("axle"))]);
+    assert!(said_of(&assembly, &making, "axle").contains("B hand, C plate and A page"));
+}
+
+#[test]
+fn a_sheet_that_only_the_brad_holds_is_laid_with_the_part() {
+    let text = dial("brad first", "back of plate to front", "hand.pin, plate.pin, page.pin");
+    let text: String = text.lines().filter(|l| !l.starts_with("glue")).map(|l| format!("{l}\n")).collect();
+    let assembly = lower(&text).assembly;
+    let making = making::making(&assembly, &English);
+    let said = said_of(&assembly, &making, "axle");
+    assert!(said.starts_with("Lay C plate and B hand on the front of A page"), "{said}");
+    assert!(said.contains("through B hand, C plate and A page"), "{said}");
+    let cut = step(&making, |s| s.kind() == WorkKind::Cut && s.parts.contains(&2));
+    in_order(&[("cut", cut), ("axle", joining(&assembly, &making, "axle"))]);
+}

@@ -166,3 +166,62 @@ fn a_thin_crossing_between_coarse_samples_is_found() {
         "{report:?}"
     );
 }
+
+/// A sheet of 20 by 20 that goes straight along the normal of a wall of 60 by 30, from 50 off it to `to` (beyond it when
+/// negative); it begins `aside` along the wall. `path` is how far it has gone by a share of the motion.
+fn face_to_face(wall: Panel, aside: f64, to: f64, path: impl Fn(f64) -> f64) -> plica::motion::ContactReport {
+    let mut linkage = Linkage::default();
+    linkage.add_body(Body { panels: vec![wall] });
+    linkage.add_body(plate(aside, aside + 20.0, 5.0, 25.0));
+    let pose_at = |s: f64| {
+        let off = 50.0 + (to - 50.0) * path(s);
+        let bodies = vec![Iso::identity(), Iso::translation([0.0, 0.0, off].into())];
+        Ok::<Pose, PoseFault>(Pose { bodies, values: Vec::new(), gap_mm: 0.0 })
+    };
+    linkage.contacts(&pose_at, (0.0, 1.0), 2e-3, &plica::motion::Pairs::default()).expect("every pose exists")
+}
+
+fn wall(holes: Vec<Vec<Point2>>) -> Panel {
+    Panel { outline: vec![[0.0, 0.0], [60.0, 0.0], [60.0, 30.0], [0.0, 30.0]], holes }
+}
+
+#[test]
+fn sheets_that_stand_face_to_face_pass_through_each_other() {
+    let window = |from: f64, to: f64| vec![vec![[from, 2.0], [to, 2.0], [to, 28.0], [from, 28.0]]];
+    // Five sevenths of the way to 20 beyond the wall, and whether a place that is looked at lies in its plane or not.
+    for to in [-20.0, -50.0, -33.3] {
+        let report = face_to_face(wall(Vec::new()), 15.0, to, |s| s);
+        let met = 50.0 / (50.0 - to);
+        let [clash] = report.passing.as_slice() else { panic!("{report:?}") };
+        assert_eq!((clash.a, clash.b), (BodyId(0), BodyId(1)));
+        assert!(clash.from <= met && met <= clash.to && clash.to - clash.from < 0.005, "{clash:?}, {met}");
+    }
+    // Half of the sheet meets the bar beside the window; all of it goes through the wider one, and past the wall.
+    assert_eq!(face_to_face(wall(window(20.0, 50.0)), 10.0, -20.0, |s| s).passing.len(), 1);
+    for (holes, aside) in [(window(10.0, 50.0), 15.0), (Vec::new(), 61.0)] {
+        let report = face_to_face(wall(holes), aside, -20.0, |s| s);
+        assert!(
+            report.passing.is_empty() && report.grazing.is_empty() && report.clashes.is_empty(),
+            "{report:?}"
+        );
+    }
+}
+
+/// Sheets that come to rest on each other, or nearly, have not passed.
+#[test]
+fn sheets_that_touch_face_on_have_not_passed() {
+    for (to, path) in [
+        (0.0, (|s| s) as fn(f64) -> f64),
+        (0.001, |s| s),
+        (0.0, |s| (2.0 * s).min(1.0)),
+        // Lying on each other with the noise of loops that close to within their tolerance.
+        (0.0, |s| if s < 0.5 { 2.0 * s } else { 1.0 + 4e-4 * (900.0 * s).sin() }),
+    ] {
+        let report = face_to_face(wall(Vec::new()), 15.0, to, path);
+        assert!(report.passing.is_empty() && report.clashes.is_empty(), "{report:?}");
+        assert!(!report.grazing.is_empty(), "{report:?}");
+    }
+    // A sheet that slips by the edge of the wall while it passes its plane stays open: it may go round.
+    let report = face_to_face(wall(Vec::new()), 59.98, -20.0, |s| s);
+    assert!(report.passing.is_empty() && !report.grazing.is_empty(), "{report:?}");
+}

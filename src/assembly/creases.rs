@@ -4,8 +4,8 @@ use super::built::{Located, in_reading_order, side};
 use super::model::{Crease, Fold, Reading};
 use super::outline::{point, written};
 use crate::findings::{Findings, catalogue as found};
-use crate::geometry::{Point, Polygon, Rect, Segment, clip_segment, line_spans};
-use crate::meaning::design::{self, EdgeReading, FeatureKind, Line, RangeReading};
+use crate::geometry::{Point, Polygon, Rect, Segment, clip_segment, line_spans, pt};
+use crate::meaning::design::{self, DirectionWord, EdgeReading, FeatureKind, Line, RangeReading};
 use crate::quantity::tolerance::COINCIDENT_MM;
 
 /// What the readings of one piece are taken on before its panels are known.
@@ -25,22 +25,33 @@ pub(super) fn name_of(crease: &design::Crease, index: usize) -> String {
 pub(super) fn lower(list: &[design::Crease], sheet: &Sheet, sink: &mut Findings) -> Vec<Crease> {
     let mut done: Vec<Option<Crease>> = vec![None; list.len()];
     // A score may be read from another one, whichever comes first.
+    let mut crossed = Vec::new();
     for _ in 0..list.len() {
         let mut progress = false;
         for (index, crease) in list.iter().enumerate() {
-            if done.get(index).is_some_and(Option::is_none)
-                && let Some(line) = line_of(&crease.line, sheet, &done)
-            {
-                done[index] = Some(lowered(crease, index, line, sheet));
-                progress = true;
+            if crossed.contains(&index) || done.get(index).is_none_or(Option::is_some) {
+                continue;
+            }
+            match line_of(&crease.line, sheet, &done) {
+                Ruled::Line(line) => {
+                    done[index] = Some(lowered(crease, index, line, sheet));
+                    progress = true;
+                }
+                Ruled::Across(base) => {
+                    report_across(crease, index, &base, sheet, sink);
+                    crossed.push(index);
+                }
+                Ruled::Waits => {}
             }
         }
         if !progress {
             break;
         }
     }
-    // One finding for the whole ring: the others wait for this one.
-    if let Some(index) = done.iter().position(Option::is_none) {
+    // One finding for the whole ring: the others wait for this one. What waits for a score that has a finding has none.
+    if crossed.is_empty()
+        && let Some(index) = done.iter().position(Option::is_none)
+    {
         report_unplaced(&list[index], index, sheet, sink);
     }
     let mut placed = Vec::new();
@@ -67,8 +78,11 @@ fn lowered(crease: &design::Crease, index: usize, line: Segment, sheet: &Sheet) 
 }
 
 fn reading_of(line: &Line, sheet: &Sheet) -> Option<Reading> {
-    let Line::Reading { at, .. } = line else { return None };
-    reading(at, &sheet.body)
+    let Line::Reading { at, toward, .. } = line else { return None };
+    let FeatureKind::Edge(_, word) = at.from.what else { return None };
+    let inward = inward_of(&Located::side(&sheet.body, side(word)))?;
+    let leads_out = toward.is_some_and(|(direction, _)| looks(direction).dot(inward) < 0.5);
+    if leads_out { None } else { reading(at, &sheet.body) }
 }
 
 /// A reading from a side of a box, as dimension lines want it.
@@ -93,11 +107,20 @@ fn inward_of(located: &Located) -> Option<Point> {
     }
 }
 
-/// The full line before it is cut to the piece; `None` when what it is read from is not known (yet).
-fn line_of(line: &Line, sheet: &Sheet, others: &[Option<Crease>]) -> Option<Segment> {
+/// What comes of a score's reading.
+enum Ruled {
+    /// The full line before it is cut to the piece.
+    Line(Segment),
+    /// What it is read from is not known (yet).
+    Waits,
+    /// The line that it is read from has no such side.
+    Across(Segment),
+}
+
+fn line_of(line: &Line, sheet: &Sheet, others: &[Option<Crease>]) -> Ruled {
     match line {
-        Line::Segment { from, to } => Some(in_reading_order(Segment::new(point(from), point(to)))),
-        Line::Reading { at, extent } => {
+        Line::Segment { from, to } => Ruled::Line(in_reading_order(Segment::new(point(from), point(to)))),
+        Line::Reading { at, toward, extent } => {
             let locate = |what: &FeatureKind| match what {
                 FeatureKind::Edge(None, word) => Some(Located::side(&sheet.body, side(*word))),
                 FeatureKind::Crease(name) => {
@@ -107,14 +130,37 @@ fn line_of(line: &Line, sheet: &Sheet, others: &[Option<Crease>]) -> Option<Segm
                 FeatureKind::Whole => Some(Located::Box(sheet.body)),
                 _ => None,
             };
-            ruled_line(at, extent.as_ref(), &sheet.body, sheet.polygon, locate)
+            let toward = toward.map(|(direction, _)| looks(direction));
+            if let (Some(toward), Some(base)) = (toward, locate(&at.from.what).and_then(|l| l.line()))
+                && base.vector().unit().is_some_and(|unit| unit.dot(toward).abs() > LEVEL)
+            {
+                return Ruled::Across(base);
+            }
+            let line = ruled_line(at, toward, extent.as_ref(), &sheet.body, sheet.polygon, locate);
+            line.map_or(Ruled::Waits, Ruled::Line)
         }
     }
 }
 
-/// The line square to a reading: over `extent`, or as far as there is paper. `None` when a feature is not known.
+/// A line that leans by more than 45 degrees runs up and down and has no side above or below; cosine of that angle, with
+/// a hair for a line that leans by just so much.
+const LEVEL: f64 = std::f64::consts::FRAC_1_SQRT_2 + 1e-9;
+
+/// The way of a direction word, y downward.
+pub(super) fn looks(direction: DirectionWord) -> Point {
+    match direction {
+        DirectionWord::LeftOf => pt(-1.0, 0.0),
+        DirectionWord::RightOf => pt(1.0, 0.0),
+        DirectionWord::Above => pt(0.0, -1.0),
+        DirectionWord::Below => pt(0.0, 1.0),
+    }
+}
+
+/// The line square to a reading: over `extent`, or as far as there is paper. It lies the way of `toward`, or else towards
+/// the middle of the box. `None` when a feature is not known.
 pub(super) fn ruled_line(
     at: &EdgeReading,
+    toward: Option<Point>,
     extent: Option<&RangeReading>,
     body: &Rect,
     polygon: &Polygon,
@@ -123,9 +169,11 @@ pub(super) fn ruled_line(
     let base = locate(&at.from.what)?;
     let carrier = base.line()?;
     let direction = in_reading_order(carrier).vector().unit()?;
-    let inward = match base {
-        Located::Edge { inward, .. } => inward,
-        _ => towards(direction.turned_right(), carrier.start, body.centre()),
+    let normal = direction.turned_right();
+    let inward = match (toward, base) {
+        (Some(toward), _) => towards(normal, carrier.start, carrier.start + toward),
+        (None, Located::Edge { inward, .. }) => inward,
+        (None, _) => towards(normal, carrier.start, body.centre()),
     };
     let origin = carrier.start + inward * at.value.value();
     let Some(extent) = extent else {
@@ -214,5 +262,35 @@ fn report_unplaced(crease: &design::Crease, index: usize, sheet: &Sheet, sink: &
         piece: sheet.piece.into(),
         place: crease.span,
         from,
+    });
+}
+
+fn report_across(crease: &design::Crease, index: usize, base: &Segment, sheet: &Sheet, sink: &mut Findings) {
+    let Line::Reading { at, toward: Some((direction, place)), .. } = &crease.line else { return };
+    let of = match &at.from.what {
+        FeatureKind::Crease(name) => name.clone(),
+        FeatureKind::Edge(_, word) => side(*word).word().into(),
+        _ => sheet.piece.into(),
+    };
+    let unit = in_reading_order(*base).vector().unit().unwrap_or(pt(1.0, 0.0));
+    let from_level = libm::atan2(unit.y.abs(), unit.x.abs()).to_degrees();
+    let middle = towards(unit.turned_right(), base.start, sheet.body.centre());
+    let (said, instead) = match direction {
+        DirectionWord::LeftOf => ("left of", ["above", "below"]),
+        DirectionWord::RightOf => ("right of", ["above", "below"]),
+        DirectionWord::Above => ("above", ["left of", "right of"]),
+        DirectionWord::Below => ("below", ["left of", "right of"]),
+    };
+    // The side with more room first.
+    let second = if said.ends_with("of") { middle.y > 0.0 } else { middle.x > 0.0 };
+    let [near, far] = instead;
+    sink.report(found::LineHasNoSuchSide {
+        crease: name_of(crease, index),
+        of,
+        said,
+        instead: if second { [far, near] } else { [near, far] },
+        from_level,
+        place: *place,
+        line: at.from.span,
     });
 }

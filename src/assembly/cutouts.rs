@@ -131,7 +131,7 @@ fn straight(
 ) -> Option<Segment> {
     match line {
         Line::Segment { from, to } => Some(Segment::new(point(from), point(to))),
-        Line::Reading { at, extent } => {
+        Line::Reading { at, extent, .. } => {
             if let Some(extent) = extent
                 && extent.end.value() <= extent.start.value()
             {
@@ -143,7 +143,7 @@ fn straight(
                 return None;
             }
             let locate = |what: &design::FeatureKind| built.locate(what, None);
-            ruled_line(at, extent.as_ref(), bounds, home, locate)
+            ruled_line(at, None, extent.as_ref(), bounds, home, locate)
         }
     }
 }
@@ -208,7 +208,7 @@ fn shaped(cutout: &design::Cutout, contour: Contour, placed: &Placed) -> Cutout 
 /// Readings from plain edges, those across first.
 fn readings(cutout: &design::Cutout, bounds: &Rect) -> Vec<Reading> {
     let mut list = Vec::new();
-    if let CutoutForm::Line { line: Some(Line::Reading { at, extent }), .. } = &cutout.form {
+    if let CutoutForm::Line { line: Some(Line::Reading { at, extent, .. }), .. } = &cutout.form {
         list.extend(reading(at, bounds));
         if let Some(extent) = extent
             && let design::FeatureKind::Edge(_, word) = extent.from.what

@@ -114,6 +114,7 @@ impl Lowering<'_> {
             direction: looped.direction,
             range: (0.0, looped.travel),
             ends: looped.ends,
+            stops: None,
             how,
         };
         let glue = JointKind::Fixed {

@@ -537,6 +537,8 @@ pub enum JointKind {
         range: (f64, f64),
         /// The words for the ends: lowest, highest.
         ends: (Side, Side),
+        /// Where its statement says the lowest and the highest value.
+        stops: Option<(Written, Written)>,
         how: SlideHow,
     },
     /// A brad.
@@ -547,8 +549,12 @@ pub enum JointKind {
         part_centre: Point,
         /// Degrees, when there are stops; anticlockwise as seen from the target's front is positive.
         range: Option<(f64, f64)>,
+        /// Where its statement says them.
+        stops: Option<(Written, Written)>,
         /// Diameters of the two holes: target, part.
         holes: (f64, f64),
+        /// What the design names between them, from the part to the target: the panel, and the centre of its hole.
+        between: Vec<(PanelId, Point)>,
     },
     /// A tongue held by a slot: verified, not used to place.
     Tuck { cutout: usize, piece: PieceId },
@@ -570,6 +576,8 @@ pub struct Pose {
     pub name: String,
     pub values: Vec<(JointId, f64)>,
     pub span: Span,
+    /// Where a further setting can be written.
+    pub behind: Span,
 }
 
 #[derive(Debug, Clone)]

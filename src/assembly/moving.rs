@@ -4,6 +4,7 @@ use super::built::{Located, side};
 use super::glue::part_name;
 use super::lowering::{Lowering, Plane};
 use super::model::*;
+use super::outline::written;
 use super::place::{Ground, Subject, Usual, place, side_towards};
 use crate::findings::{Findings, catalogue as found};
 use crate::geometry::{Isometry, Point, Polygon, Rect, Segment, pt, travel_to_first, width_profile};
@@ -161,6 +162,7 @@ impl Lowering<'_> {
             direction,
             range,
             ends: (side_towards(-direction), side_towards(direction)),
+            stops: stops_of(slid.stops),
             how: SlideHow::Through { piece, cutouts: indices },
         };
         Some(self.joint_between(slid.name, panel, part.panel, kind, slid.span))
@@ -208,6 +210,7 @@ impl Lowering<'_> {
             direction,
             range,
             ends: (end.opposite(), end),
+            stops: stops_of(slid.stops),
             how: SlideHow::On { under, around },
         };
         Some(self.joint_between(slid.name, target.panel, part.panel, kind, slid.span))
@@ -240,6 +243,8 @@ impl Lowering<'_> {
         };
         let (part, part_centre, part_hole, part_span) = hole(turning)?;
         let (target, centre, hole_size, span) = hole(holding)?;
+        let middle = holes.get(1..holes.len().saturating_sub(1)).unwrap_or_default();
+        let between = middle.iter().filter_map(|of| hole(of).map(|(panel, at, ..)| (panel, at))).collect();
         if (part_hole - hole_size).abs() > HOLES_ALIKE_MM {
             self.sink.report(found::HoleSizesDiffer {
                 brad: joint.name.clone(),
@@ -262,7 +267,9 @@ impl Lowering<'_> {
             centre,
             part_centre,
             range: stops.map(|(from, to)| (from.value(), to.value())),
+            stops: stops_of(*stops),
             holes: (hole_size, part_hole),
+            between,
         };
         Some(self.joint_between(&joint.name, target, part, kind, joint.span))
     }
@@ -279,6 +286,10 @@ impl Lowering<'_> {
             joint.span,
         ))
     }
+}
+
+fn stops_of(stops: Option<(Quantity, Quantity)>) -> Option<(Written, Written)> {
+    stops.map(|(from, to)| (written(&from), written(&to)))
 }
 
 /// Values grow upwards, or to the right.

@@ -4,7 +4,7 @@
 //! parallel fix the shift; a third condition must agree with them. What is not fixed has a direction with a name.
 
 use super::built::Located;
-use super::creases::towards;
+use super::creases::{looks, towards};
 use super::model::Side;
 use crate::findings::{Findings, catalogue as found};
 use crate::geometry::{Isometry, Point, Rect, Segment, pt};
@@ -248,12 +248,7 @@ impl Solver<'_, '_> {
         sink: &mut Findings,
     ) -> bool {
         let Some(other) = (self.ground.locate)(of) else { return self.unreadable(of, sink) };
-        let looks = match direction {
-            DirectionWord::LeftOf => pt(-1.0, 0.0),
-            DirectionWord::RightOf => pt(1.0, 0.0),
-            DirectionWord::Above => pt(0.0, -1.0),
-            DirectionWord::Below => pt(0.0, 1.0),
-        };
+        let looks = looks(direction);
         let normal = match other.line().and_then(|line| line.vector().unit()) {
             Some(unit) => {
                 let normal = unit.turned_right();

@@ -19,7 +19,8 @@ impl Lowering<'_> {
                     }
                 }
             }
-            self.assembly.poses.push(Pose { name: pose.name.clone(), values, span: pose.span });
+            let (name, span, behind) = (pose.name.clone(), pose.span, pose.behind);
+            self.assembly.poses.push(Pose { name, values, span, behind });
         }
         for motion in &design.motions {
             let legs = motion.legs.iter().map(|leg| self.leg(leg)).collect();

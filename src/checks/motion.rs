@@ -5,8 +5,11 @@ use super::stuck::panel_name;
 use super::sums::ring_sum;
 use crate::assembly::{JointId, JointKind, PanelId};
 use crate::findings::{Findings, GoesBeyond, Misfitting, Named, Severity, catalogue as found};
-use crate::motion::{BodyId, FaultKind, JointId as LinkId, State};
+use crate::motion::{BodyId, FaultKind, JointId as LinkId, Lowered, State};
 use crate::quantity::tolerance::REPORTED_MM;
+
+/// Folds that a mend sets in a pose, at the most.
+const MOST_SET: usize = 4;
 
 pub fn check(subject: &Subject, sink: &mut Findings) {
     poses(subject, sink);
@@ -86,10 +89,12 @@ fn left_over(subject: &Subject, sink: &mut Findings) {
                 *slot = *value;
             }
         }
-        let Some(left) = lowered.linkage.left_over(&State { values }, &held) else { continue };
+        let state = State { values };
+        let Some(left) = lowered.linkage.left_over(&state, &held) else { continue };
         let moved: Vec<BodyId> =
             left.moved.into_iter().filter(|b| lowered.held.get(b.0).copied().unwrap_or(false)).collect();
         let fold = lowered.joint_of(left.joint).and_then(|j| joint_name(subject, j));
+        let settings = holding(subject, &lowered, &state, held).map(|folds| (pose.behind, folds));
         if let Some(fold) = fold.filter(|_| !moved.is_empty() && !told.contains(&moved)) {
             sink.report(found::PartsLeftFree {
                 pose: Named { name: pose.name.clone(), span: pose.span },
@@ -97,10 +102,34 @@ fn left_over(subject: &Subject, sink: &mut Findings) {
                 fold,
                 at: left.value.abs(),
                 ways: left.ways,
+                settings,
             });
             told.push(moved);
         }
     }
+}
+
+/// Folds that leave nothing free when they are set too, each with its angle as shown, degrees; `None` when there are none
+/// that a pose could name.
+fn holding(
+    subject: &Subject,
+    lowered: &Lowered,
+    state: &State,
+    mut held: Vec<LinkId>,
+) -> Option<Vec<(String, f64)>> {
+    let mut folds: Vec<(String, f64)> = Vec::new();
+    while let Some(left) = lowered.linkage.left_over(state, &held) {
+        let joint = subject.assembly.joints.get(lowered.joint_of(left.joint)?)?;
+        let JointKind::Fold { piece, crease, .. } = &joint.kind else { return None };
+        let line = subject.assembly.pieces.get(*piece)?.creases.get(*crease)?;
+        let known = folds.iter().any(|(name, _)| *name == joint.name);
+        if !line.named || known || folds.len() == MOST_SET {
+            return None;
+        }
+        folds.push((joint.name.clone(), left.value.abs()));
+        held.push(left.joint);
+    }
+    Some(folds)
 }
 
 /// A leg of a motion begins where the joint was left.

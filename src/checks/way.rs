@@ -134,7 +134,10 @@ fn in_space(
     };
     let pair = |c: &Clash| [c.a, c.b].map(|b| panel_name(assembly, b.0));
     let pressed = |c: &Clash| is_pressed(assembly, at, states, c);
-    if let Some(clash) = report.clashes.iter().filter(held).find(|c| !within(c, NEAR_FLAT) && !pressed(c)) {
+    // Sheets that stand face to face pass between two poses. At an end of the leg they may as well rest on each other.
+    let run = report.clashes.iter().filter(held).find(|c| !within(c, NEAR_FLAT) && !pressed(c));
+    let past = report.passing.iter().filter(held).find(|c| !within(c, CLOSING) && !pressed(c));
+    if let Some(clash) = run.into_iter().chain(past).min_by(|c, d| c.from.total_cmp(&d.from)) {
         return Some(Hindrance::Meet { at: clash.from, parts: pair(clash) });
     }
     // Where foam begins to be pressed, the two come near each other before.

@@ -94,8 +94,12 @@ impl Census {
         let count = |census: &Census| census.messages.get(&key).copied().unwrap_or(0);
         let of_name = |census: &Census, name| census.errors.get(name).map_or(0, |e: &(Family, usize)| e.1);
         let gone = count(after) < count(self);
-        let none_like_it = finding.severity() != Severity::Error
-            || of_name(after, finding.name()) < of_name(self, finding.name());
+        // The same said of another place or another number is no mend.
+        let like_it = |census: &Census| -> usize {
+            let named = census.messages.iter().filter(|((name, _), _)| *name == finding.name());
+            named.map(|(_, count)| count).sum()
+        };
+        let none_like_it = like_it(after) < like_it(self);
         let uncovers = |family: Family| is_reading(finding.entry.family) && !is_reading(family);
         let no_new = after
             .errors
@@ -163,6 +167,18 @@ mod tests {
         assert!(!right.is_empty(), "the slot is a fault of its own");
         let all = mended(&piece("wdie"));
         assert_eq!(all, [("unknown-name", Some("write `wide`".into()))]);
+    }
+
+    /// 6.4 mm from the left edge of 11 mm would be 4.6 mm from the right one.
+    #[test]
+    fn a_mend_by_which_the_same_is_said_with_another_number_is_not_offered() {
+        let piece = |width: &str| {
+            mended(&format!(
+                "piece kite of board {{ size {width} by 80mm hole hub: 3mm, 5mm from left, 40mm from top }}\n"
+            ))
+        };
+        assert_eq!(piece("60mm"), [("hole-near-edge", Some("write `6.4mm`".into()))]);
+        assert_eq!(piece("11mm"), [("hole-near-edge", None)]);
     }
 
     #[test]

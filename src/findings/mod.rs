@@ -276,6 +276,39 @@ pub struct Rewrite {
     pub rounding: crate::quantity::Rounding,
 }
 
+/// The way of a joint that ends earlier.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shortened {
+    pub joint: String,
+    /// The values are lengths.
+    pub slides: bool,
+    pub stops: Vec<Stop>,
+}
+
+/// A stop, or an end of a slot, written anew.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stop {
+    pub literal: Span,
+    /// mm, or degrees.
+    pub value: f64,
+    pub rounding: crate::quantity::Rounding,
+}
+
+impl Shortened {
+    pub fn mend(&self, say: &Say) -> Mend {
+        let written = |stop: &Stop| match self.slides {
+            true => say.write(stop.value, stop.rounding),
+            false => say.write_angle(stop.value, stop.rounding),
+        };
+        let edits: Vec<Edit> =
+            self.stops.iter().map(|stop| Edit { span: stop.literal, text: written(stop) }).collect();
+        let mut texts: Vec<String> = edits.iter().map(|edit| format!("`{}`", edit.text)).collect();
+        texts.dedup();
+        let says = format!("write {}, so that `{}` stops before", texts.join(" and "), self.joint);
+        Mend { says, edits, safe: false }
+    }
+}
+
 /// A fault as a typed value.
 pub trait Fault {
     fn entry(&self) -> &'static Entry;

@@ -16,6 +16,11 @@ impl Say {
         quantity::source_length(mm, self.units, rounding)
     }
 
+    /// An angle as it is written in a design, to the tenth of a degree.
+    pub fn write_angle(&self, degrees: f64, rounding: Rounding) -> String {
+        quantity::source_angle(degrees, rounding)
+    }
+
     pub fn size(&self, width: f64, height: f64) -> String {
         format!("{} by {}", self.length(width), self.length(height))
     }

@@ -9,6 +9,7 @@
 
 mod order;
 mod phrase;
+mod pinned;
 mod reach;
 mod rules;
 mod thread;

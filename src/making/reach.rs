@@ -5,12 +5,13 @@
 use std::collections::{BTreeMap, VecDeque};
 
 use super::Spot;
+use super::pinned::HEAD_PER_HOLE;
 use super::works::piece_of;
 use crate::assembly::{
     Assembly, Face, Fold, Joint, JointId, JointKind, PanelId, PieceId, Placement, SlideHow,
 };
 use crate::geometry::{
-    Contour, Isometry, Polygon, Rect, Region, convex_hull, difference, intersection, region_area,
+    Contour, Isometry, Point, Polygon, Rect, Region, convex_hull, difference, intersection, region_area,
     swept_region,
 };
 use crate::quantity::tolerance::{CHORD_MM, SHARED_MM2};
@@ -45,6 +46,8 @@ pub struct Cover {
     pub by: PanelId,
     /// In the frame of `panel`.
     pub region: Region,
+    /// The other joints that lay the one over the other; it is covered when the last of all of them is made.
+    pub also: Vec<JointId>,
 }
 
 /// What a joint covers: the target beneath the part, what lies beneath the target and is not covered by it already,
@@ -56,26 +59,41 @@ pub fn covers(assembly: &Assembly, id: JointId) -> Vec<Cover> {
     let Some(part) = assembly.panels.get(joint.b) else { return found };
     let inward = facing(placement);
     let mut here = Ground { panel: joint.a, face: placement.side, to: placement.isometry() };
+    let mut also = Vec::new();
     // The part without what nearer grounds cover, in its own frame.
     let mut open: Region = vec![part.polygon.clone()];
     for _ in 0..DEEPEST {
         let Some(ground) = assembly.panels.get(here.panel) else { break };
         let region = open.iter().map(|p| p.transformed(&here.to)).collect();
-        found.push(Cover { panel: here.panel, face: here.face, by: joint.b, region });
+        found.push(Cover { panel: here.panel, face: here.face, by: joint.b, region, also: also.clone() });
         let own = ground.polygon.transformed(&here.to.inverse());
         let region = intersection(&open, std::slice::from_ref(&own));
-        found.push(Cover { panel: joint.b, face: inward, by: here.panel, region });
+        found.push(Cover { panel: joint.b, face: inward, by: here.panel, region, also: also.clone() });
         open = difference(&open, &[own]);
         match beneath(assembly, &here) {
-            Some(next) if !open.is_empty() => here = next,
+            // Two sheets that a joint of their own lays on each other lie as it says: strips in a ring may each lie on
+            // the next.
+            Some((_, next)) if next.panel == joint.b || lies_on(assembly, id, next.panel) => break,
+            Some((laid_by, next)) if !open.is_empty() => {
+                also.push(laid_by);
+                here = next;
+            }
             _ => break,
         }
     }
     found
 }
 
+/// Whether another joint lays the part of `id` and a panel on each other.
+fn lies_on(assembly: &Assembly, id: JointId, panel: PanelId) -> bool {
+    let Some(part) = assembly.joints.get(id).map(|j| j.b) else { return false };
+    assembly.joints.iter().enumerate().any(|(other, j)| {
+        other != id && placement_of(j).is_some() && [(j.a, j.b), (j.b, j.a)].contains(&(part, panel))
+    })
+}
+
 /// The part's face that looks at its target.
-fn facing(placement: &Placement) -> Face {
+pub fn facing(placement: &Placement) -> Face {
     if placement.flipped { placement.side } else { placement.side.opposite() }
 }
 
@@ -86,24 +104,20 @@ struct Ground {
     to: Isometry,
 }
 
-/// What the ground itself lies on, when it lies with its other face down.
-fn beneath(assembly: &Assembly, here: &Ground) -> Option<Ground> {
-    let carried = |j: &&Joint| j.b == here.panel && !matches!(j.kind, JointKind::Fixed { closing: true, .. });
-    let joint = assembly.joints.iter().find(|j| carried(j) && placement_of(j).is_some())?;
-    let placement = placement_of(joint)?;
-    (facing(placement) != here.face).then(|| Ground {
-        panel: joint.a,
-        face: placement.side,
-        to: here.to.then(&placement.isometry()),
+/// What the ground itself lies on, when it lies with its other face down, and the joint that lays it there.
+fn beneath(assembly: &Assembly, here: &Ground) -> Option<(JointId, Ground)> {
+    let carried = |j: &Joint| j.b == here.panel && !matches!(j.kind, JointKind::Fixed { closing: true, .. });
+    let mut laying = assembly.joints.iter().enumerate().filter(|(_, j)| carried(j));
+    let (id, joint, placement) = laying.find_map(|(id, j)| Some((id, j, placement_of(j)?)))?;
+    (facing(placement) != here.face).then(|| {
+        let to = here.to.then(&placement.isometry());
+        (id, Ground { panel: joint.a, face: placement.side, to })
     })
 }
 
 /// Where a joint's mechanism can be seen and reached: its openings, its way, its pin.
 pub fn mechanism(assembly: &Assembly, id: JointId) -> Vec<Spot> {
     let Some(joint) = assembly.joints.get(id) else { return Vec::new() };
-    let both = |panel: PanelId, region: Region| {
-        [Face::Front, Face::Back].map(|face| Spot { panel, face, region: region.clone() }).to_vec()
-    };
     match &joint.kind {
         JointKind::Slide { how: SlideHow::Strap { piece, rails, .. }, .. } => {
             both(joint.a, hull(assembly, *piece, &[rails.0, rails.1]))
@@ -115,16 +129,23 @@ pub fn mechanism(assembly: &Assembly, id: JointId) -> Vec<Spot> {
             vec![Spot { panel: joint.a, face: placement.side, region: swept(assembly, joint) }]
         }
         JointKind::Pin { centre, part_centre, holes, .. } => {
-            // The head and the legs of a brad take twice the hole.
-            let disc = |at, hole: f64| {
-                vec![Polygon::simple(Contour::circle(at, hole.max(2.0)).flatten(CHORD_MM * 10.0))]
-            };
-            let mut spots = both(joint.a, disc(*centre, holes.0));
-            spots.extend(both(joint.b, disc(*part_centre, holes.1)));
+            let mut spots = head(joint.a, *centre, holes.0);
+            spots.extend(head(joint.b, *part_centre, holes.1));
             spots
         }
         _ => Vec::new(),
     }
+}
+
+/// The same place on both faces of a panel.
+fn both(panel: PanelId, region: Region) -> Vec<Spot> {
+    [Face::Front, Face::Back].map(|face| Spot { panel, face, region: region.clone() }).to_vec()
+}
+
+/// Where the head of a brad or its legs lie.
+pub fn head(panel: PanelId, at: Point, hole: f64) -> Vec<Spot> {
+    let radius = hole.max(2.0) / 2.0 * HEAD_PER_HOLE;
+    both(panel, vec![Polygon::simple(Contour::circle(at, radius).flatten(CHORD_MM * 10.0))])
 }
 
 fn hull(assembly: &Assembly, piece: PieceId, cutouts: &[usize]) -> Region {
@@ -213,6 +234,11 @@ pub struct Stuck {
 }
 
 impl Stuck {
+    /// Whether there is glue wherever it lies on its target.
+    pub fn is_all_over(&self) -> bool {
+        self.is_full(&self.part)
+    }
+
     fn is_full(&self, place: &Region) -> bool {
         region_area(&intersection(&self.glue, place)) >= region_area(place) * 0.98
     }
@@ -239,12 +265,14 @@ pub fn inside(assembly: &Assembly, closing: JointId) -> Vec<(PanelId, Face)> {
     panels.map(|panel| (panel, face)).collect()
 }
 
-/// The joints, fewest first found, that hold the two panels of a closing joint to each other without any glue that closes.
-pub fn ring(assembly: &Assembly, closing: JointId) -> Vec<JointId> {
-    let Some(joint) = assembly.joints.get(closing) else { return Vec::new() };
+/// The joints, fewest first found, that hold the two panels of a joint to each other without it and without any glue that
+/// closes.
+pub fn ring(assembly: &Assembly, of: JointId) -> Vec<JointId> {
+    let Some(joint) = assembly.joints.get(of) else { return Vec::new() };
     let mut beside: BTreeMap<PanelId, Vec<(PanelId, JointId)>> = BTreeMap::new();
     for (id, other) in assembly.joints.iter().enumerate() {
-        if !matches!(other.kind, JointKind::Fixed { closing: true, .. } | JointKind::Tuck { .. }) {
+        if id != of && !matches!(other.kind, JointKind::Fixed { closing: true, .. } | JointKind::Tuck { .. })
+        {
             beside.entry(other.a).or_default().push((other.b, id));
             beside.entry(other.b).or_default().push((other.a, id));
         }

@@ -3,8 +3,9 @@
 use std::collections::BTreeSet;
 
 use super::Spot;
+use super::pinned::{self, Sheet};
 use super::reach::{self, Cover};
-use super::works::{Work, piece_of, works};
+use super::works::{Work, brads_of_ring, piece_of, works};
 use crate::assembly::{Assembly, Face, JointId, JointKind, PanelId, PieceId, SlideHow};
 
 /// Every work, and the rules between them.
@@ -17,6 +18,18 @@ pub struct Plan {
     /// By joint: what it covers, and where its mechanism is reached.
     covers: Vec<Vec<Cover>>,
     spots: Vec<Vec<Spot>>,
+    /// By joint: the sheets that its brad goes through.
+    pinned: Vec<Vec<Sheet>>,
+    /// What one of several works puts out of reach, whichever is the last.
+    by_the_last: Vec<ByTheLast>,
+}
+
+/// `first` comes before at least one of several works.
+#[derive(Debug, Clone)]
+struct ByTheLast {
+    first: usize,
+    thens: Vec<usize>,
+    why: Why,
 }
 
 /// `first` comes before `then`.
@@ -46,6 +59,8 @@ pub enum Why {
     Inside { closing: JointId },
     /// A part lies under another.
     Beneath { lower: PanelId, upper: PanelId },
+    /// A brad goes through the sheet too.
+    Pinned { sheet: PanelId, pin: JointId },
     /// The mechanism cannot be reached afterwards.
     Tested { by: PanelId, joint: JointId },
 }
@@ -57,6 +72,7 @@ impl Why {
             Self::Tested { .. } => 0,
             Self::Covers { .. } | Self::RunsUnder { .. } => 1,
             Self::Inside { .. } => 2,
+            Self::Pinned { .. } => 2,
             Self::Carries { .. } | Self::OverWay { .. } => 3,
             Self::Beneath { .. } => 4,
             Self::Flat => 5,
@@ -73,13 +89,19 @@ impl Plan {
             rules: Vec::new(),
             known: BTreeSet::new(),
             covers: joints.clone().map(|j| reach::covers(assembly, j)).collect(),
-            spots: joints.map(|j| reach::mechanism(assembly, j)).collect(),
+            spots: joints.clone().map(|j| reach::mechanism(assembly, j)).collect(),
+            pinned: joints.map(|j| pinned::sheets(assembly, j)).collect(),
+            by_the_last: Vec::new(),
         };
+        plan.heads(assembly);
         plan.blanks(assembly);
+        plan.pinned_sheets(assembly, true);
         plan.access();
         plan.slides(assembly);
         plan.closings(assembly);
         plan.piles(assembly);
+        plan.settle();
+        plan.pinned_sheets(assembly, false);
         plan.dry_runs(assembly);
         plan.finish();
         plan
@@ -116,9 +138,11 @@ impl Plan {
         let joined: Vec<(usize, Vec<PieceId>)> = self
             .joining()
             .into_iter()
-            .filter_map(|(work, joint)| {
-                let joint = assembly.joints.get(joint)?;
-                Some((work, [joint.a, joint.b].iter().filter_map(|p| piece_of(assembly, *p)).collect()))
+            .filter_map(|(work, id)| {
+                let joint = assembly.joints.get(id)?;
+                let pinned = self.pinned.get(id).into_iter().flatten().map(|sheet| sheet.panel);
+                let panels = [joint.a, joint.b].into_iter().chain(pinned);
+                Some((work, panels.filter_map(|p| piece_of(assembly, p)).collect()))
             })
             .collect();
         let works: Vec<(Work, Vec<PieceId>)> =
@@ -160,10 +184,74 @@ impl Plan {
                     self.works.get(then),
                     Some(Work::Mat { .. } | Work::Stick { .. } | Work::Pin { .. })
                 );
-                if stays && let Some(by) = self.hides(joint, other).map(|cover| cover.by) {
-                    self.rule(first, then, Why::Covers { by, joint });
+                // The brad goes through it and through what covers it.
+                let sheets = self.pinned.get(joint).map(Vec::as_slice).unwrap_or_default();
+                let is_pinned = sheets.iter().any(|sheet| sheet.placed_by.contains(&other));
+                if !stays || is_pinned {
+                    continue;
+                }
+                let Some((by, also)) = self.hides(joint, other).map(|c| (c.by, c.also.clone())) else {
+                    continue;
+                };
+                let why = Why::Covers { by, joint };
+                if also.is_empty() {
+                    self.rule(first, then, why);
+                } else {
+                    let others = also.iter().filter_map(|j| self.making(*j)).filter(|w| *w != first);
+                    let thens = std::iter::once(then).chain(others).collect();
+                    self.by_the_last.push(ByTheLast { first, thens, why });
                 }
             }
+        }
+    }
+
+    /// The head and the legs of a brad lie on the outermost of the sheets that it goes through.
+    fn heads(&mut self, assembly: &Assembly) {
+        for (id, sheets) in self.pinned.iter().enumerate() {
+            let Some(JointKind::Pin { holes, .. }) = assembly.joints.get(id).map(|j| &j.kind) else {
+                continue;
+            };
+            let (Some(spots), [front, _, .., back]) = (self.spots.get_mut(id), sheets.as_slice()) else {
+                continue;
+            };
+            for sheet in [front, back] {
+                spots.extend(reach::head(sheet.panel, sheet.at, holes.0));
+            }
+        }
+    }
+
+    /// Every sheet that a brad goes through is in place before the brad: what is stuck in any case (`fast`), what hangs on
+    /// other brads or slides as far as nothing else decides.
+    fn pinned_sheets(&mut self, assembly: &Assembly, fast: bool) {
+        for (then, pin) in self.joining() {
+            for Sheet { panel: sheet, placed_by, .. } in self.pinned.get(pin).cloned().unwrap_or_default() {
+                let is_stuck = |j: &JointId| {
+                    matches!(assembly.joints.get(*j).map(|j| &j.kind), Some(JointKind::Fixed { .. }))
+                };
+                if placed_by.iter().all(is_stuck) != fast {
+                    continue;
+                }
+                let works: Vec<usize> = placed_by.iter().filter_map(|j| self.making(*j)).collect();
+                for first in works {
+                    let why = Why::Pinned { sheet, pin };
+                    if fast { self.rule(first, then, why) } else { self.wish(first, then, why) }
+                }
+            }
+        }
+    }
+
+    /// Chooses one of the works that may put something out of reach, the one by which it is covered when it comes last,
+    /// as far as the other rules let it.
+    fn settle(&mut self) {
+        for ByTheLast { first, thens, why } in std::mem::take(&mut self.by_the_last) {
+            let Some(own) = thens.first().copied() else { continue };
+            let is_free = |then: usize| !self.leads(then, first);
+            if !is_free(own) && thens.iter().any(|then| self.leads(first, *then)) {
+                continue;
+            }
+            // Where none will do there is no order, and the first says so.
+            let chosen = thens.iter().copied().find(|then| is_free(*then)).unwrap_or(own);
+            self.rule(first, chosen, why);
         }
     }
 
@@ -276,7 +364,8 @@ impl Plan {
         let moving: Vec<JointId> = tries.iter().flat_map(|(_, joints)| joints.clone()).collect();
         let riding: Vec<JointId> = moving.iter().flat_map(|j| reach::riders(assembly, *j)).collect();
         for (run, joints) in &tries {
-            for rider in joints.iter().flat_map(|j| reach::riders(assembly, *j)) {
+            let ring = joints.iter().flat_map(|j| brads_of_ring(assembly, *j));
+            for rider in ring.chain(joints.iter().flat_map(|j| reach::riders(assembly, *j))) {
                 if let Some(work) = self.making(rider) {
                     self.wish(work, *run, Why::Plain);
                 }

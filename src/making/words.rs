@@ -2,8 +2,9 @@
 
 use super::Phrase;
 use super::ScoreSide;
+use super::pinned::Sheet;
 use super::rules::Why;
-use super::works::{Work, piece_of};
+use super::works::{Work, brads_of_ring, piece_of};
 use crate::assembly::{
     Assembly, CutoutKind, Face, Fold, Joint, JointId, JointKind, PanelId, PieceId, PieceKind, PrintContent,
     SlideHow,
@@ -105,14 +106,7 @@ impl Words for English {
                     self.target(assembly, j)
                 ))
             }),
-            Work::Pin { pin } => joint(pin).map(|j| {
-                Phrase::text(&format!(
-                    "Lay {} on the {}, push the brad through both holes and open its legs on the other side. \
-                     Leave it loose enough to turn.",
-                    self.part(assembly, j.b),
-                    self.target(assembly, j)
-                ))
-            }),
+            Work::Pin { pin } => joint(pin).map(|j| self.pin(assembly, *pin, j)),
             Work::Stick { joint: id } => joint(id).map(|j| self.stick(assembly, *id, j)),
             Work::Close { joint: id } => joint(id).map(|j| self.close(assembly, j)),
             Work::Tuck { joint: id } => joint(id).map(|j| self.tuck(assembly, j)),
@@ -150,6 +144,9 @@ impl Words for English {
                 let closed = assembly.joints.get(*closing).and_then(|j| piece_of(assembly, j.b));
                 let name = closed.map_or_else(String::new, |p| self.piece(assembly, p));
                 format!("it lies inside {name} and cannot be reached once that is closed")
+            }
+            Why::Pinned { sheet, pin } => {
+                format!("the brad of {} goes through {} too", moved(pin), part(sheet))
             }
             Why::Beneath { lower, upper } => {
                 format!("{} lies over {}", part(upper), part(lower))
@@ -325,6 +322,28 @@ impl English {
         ))
     }
 
+    fn pin(&self, assembly: &Assembly, id: JointId, joint: &Joint) -> Phrase {
+        let sheets = super::pinned::sheets(assembly, id);
+        let named = |of: &dyn Fn(&Sheet) -> bool| -> Vec<String> {
+            sheets.iter().filter(|s| of(s)).map(|s| self.part(assembly, s.panel)).collect()
+        };
+        let mut laid = named(&|s| s.loose || s.panel == joint.b);
+        // What lies nearest the holding sheet is laid first.
+        if matches!(&joint.kind, JointKind::Pin { placement, .. } if placement.side == Face::Front) {
+            laid.reverse();
+        }
+        let (laid, target) = (list(&laid), self.target(assembly, joint));
+        let all = named(&|_| true);
+        let through = match all.as_slice() {
+            [_, _, .., last] => format!(
+                "push the brad from front to back through {}, and open its legs behind {last}",
+                list(&all)
+            ),
+            _ => "push the brad through both holes and open its legs on the other side".into(),
+        };
+        Phrase::text(&format!("Lay {laid} on the {target}, {through}. Leave it loose enough to turn."))
+    }
+
     fn stick(&self, assembly: &Assembly, id: JointId, joint: &Joint) -> Phrase {
         let JointKind::Fixed { placement, faces, foam, .. } = &joint.kind else { return Phrase::default() };
         let (part, target) = (self.part(assembly, joint.b), self.target(assembly, joint));
@@ -369,6 +388,21 @@ impl English {
             Some(motion) => Phrase::text(&format!("Try “{}” now: ", motion.name)),
             None => Phrase::text("Try it now: "),
         };
+        // None of a ring of brads turns alone.
+        if motion.is_none() && joints.iter().any(|j| !brads_of_ring(assembly, *j).is_empty()) {
+            let mut parts: Vec<String> = Vec::new();
+            for part in
+                joints.iter().filter_map(|j| assembly.joints.get(*j)).map(|j| self.part(assembly, j.b))
+            {
+                if !parts.contains(&part) {
+                    parts.push(part);
+                }
+            }
+            return phrase.then(&format!(
+                "swing {} to and fro, which are pinned in a ring. They must turn together without catching.",
+                list(&parts)
+            ));
+        }
         for (n, joint) in joints.iter().filter_map(|j| assembly.joints.get(*j)).enumerate() {
             if n > 0 {
                 phrase = phrase.then(", then ");

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::reach;
 use crate::assembly::{Assembly, Joint, JointId, JointKind, PanelId, PaperId, PieceId, PieceKind, SlideHow};
 
 /// One thing to do; a step of the order is one work.
@@ -234,7 +235,8 @@ fn slide_of(assembly: &Assembly, piece: PieceId) -> Option<JointId> {
     })
 }
 
-/// A dry run for every motion that slides or turns something, and for every such joint that no motion moves.
+/// A dry run for every motion that slides or turns something, and for every such joint that no motion moves. The brads
+/// of a ring are tried together: none of them turns alone.
 fn tries(assembly: &Assembly) -> Vec<Work> {
     let runs = |id: &JointId| {
         matches!(
@@ -242,7 +244,7 @@ fn tries(assembly: &Assembly) -> Vec<Work> {
             Some(JointKind::Slide { .. } | JointKind::Pin { .. })
         )
     };
-    let mut seen = Vec::new();
+    let mut seen: Vec<JointId> = Vec::new();
     let mut all = Vec::new();
     for (motion, m) in assembly.motions.iter().enumerate() {
         let mut joints: Vec<JointId> = m.legs.iter().flatten().map(|step| step.joint).filter(runs).collect();
@@ -254,12 +256,31 @@ fn tries(assembly: &Assembly) -> Vec<Work> {
             }
         });
         if !joints.is_empty() {
+            seen.extend(joints.iter().flat_map(|j| brads_of_ring(assembly, *j)));
             seen.extend(joints.iter().copied());
             all.push(Work::Try { motion: Some(motion), joints });
         }
     }
-    for id in (0..assembly.joints.len()).filter(|id| runs(id) && !seen.contains(id)) {
-        all.push(Work::Try { motion: None, joints: vec![id] });
+    for id in (0..assembly.joints.len()).filter(runs) {
+        if seen.contains(&id) {
+            continue;
+        }
+        let mut joints = vec![id];
+        joints.extend(brads_of_ring(assembly, id).into_iter().filter(|j| !seen.contains(j)));
+        seen.extend(joints.iter().copied());
+        all.push(Work::Try { motion: None, joints });
     }
     all
+}
+
+/// The other brads of the ring that a brad is one of, in the order in which they are stated.
+pub(super) fn brads_of_ring(assembly: &Assembly, brad: JointId) -> Vec<JointId> {
+    let is_brad =
+        |id: &JointId| matches!(assembly.joints.get(*id).map(|j| &j.kind), Some(JointKind::Pin { .. }));
+    if !is_brad(&brad) {
+        return Vec::new();
+    }
+    let mut ring: Vec<JointId> = reach::ring(assembly, brad).into_iter().filter(is_brad).collect();
+    ring.sort_unstable();
+    ring
 }

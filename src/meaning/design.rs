@@ -242,7 +242,13 @@ pub struct Crease {
 #[derive(Debug, Clone)]
 pub enum Line {
     /// Square to the reading, from edge to edge or over `extent`.
-    Reading { at: EdgeReading, extent: Option<RangeReading> },
+    Reading {
+        at: EdgeReading,
+        /// `below` and the like: to which side of what is read from, and where that is written. Without it the line lies
+        /// towards the middle of the piece.
+        toward: Option<(DirectionWord, Span)>,
+        extent: Option<RangeReading>,
+    },
     /// Between two points, in the piece's frame.
     Segment { from: Point, to: Point },
 }
@@ -567,6 +573,8 @@ pub enum PrintContent {
 pub struct Pose {
     pub name: String,
     pub span: Span,
+    /// Where a further setting can be written.
+    pub behind: Span,
     pub settings: Vec<PoseSetting>,
 }
 

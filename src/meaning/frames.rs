@@ -9,7 +9,7 @@ use super::world::{Pending, PendingKey, PieceDecl, Value, World};
 use crate::findings::catalogue::NoPlainExtent;
 use crate::quantity::Exact;
 use crate::source::Span;
-use crate::syntax::tree::{ClauseKind, CreaseWord, Face, ItemKind, MeasureWord, Shape};
+use crate::syntax::tree::{Clause, ClauseKind, Direction, Face, ItemKind, MeasureWord, Name, Path, Shape};
 
 /// Left, top, right, bottom in the piece's own frame.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -131,13 +131,27 @@ impl<'t> World<'t> {
         // Full scores square to the edges, across and down; anything else makes panels that are no plain boxes.
         let mut lines: [Vec<Exact>; 2] = [Vec::new(), Vec::new()];
         let mut plain = true;
-        for (scope, item) in &inside {
-            let ItemKind::Crease { kind: CreaseWord::Valley | CreaseWord::Mountain, clauses, .. } =
-                &item.kind
-            else {
-                continue;
-            };
-            plain &= self.crease_lines(*scope, clauses, &whole, &mut lines)?;
+        let mut named = BTreeMap::new();
+        let mut waiting: Vec<_> =
+            inside.iter().filter(|(_, item)| matches!(item.kind, ItemKind::Crease { .. })).collect();
+        // A score may be read from another one, whichever comes first.
+        while !waiting.is_empty() {
+            let before = waiting.len();
+            let mut later = Vec::new();
+            for entry in waiting {
+                let (scope, item) = entry;
+                let ItemKind::Crease { names, clauses, .. } = &item.kind else { continue };
+                match self.crease_lines(*scope, names, clauses, &whole, &mut named)? {
+                    Scores::At { axis, places } => lines[axis].extend(places),
+                    Scores::NotPlain => plain = false,
+                    Scores::Waits => later.push(entry),
+                }
+            }
+            if later.len() == before {
+                plain = false;
+                break;
+            }
+            waiting = later;
         }
         let mut panels = BTreeMap::new();
         if plain {
@@ -171,44 +185,62 @@ impl<'t> World<'t> {
         Some(Frame { whole, panels })
     }
 
-    /// Adds the readings of one score statement. False when it is not a full score square to the piece's edges.
+    /// The readings of one score statement; adds the scores that it names to `named`.
     fn crease_lines(
         &mut self,
         scope: usize,
-        clauses: &'t [crate::syntax::tree::Clause],
+        names: &'t [Name],
+        clauses: &'t [Clause],
         whole: &ExactBox,
-        lines: &mut [Vec<Exact>; 2],
-    ) -> Option<bool> {
-        let mut from = None;
+        named: &mut BTreeMap<&'t str, (usize, Exact)>,
+    ) -> Option<Scores> {
+        let mut base = None;
         let mut values = Vec::new();
-        let mut plain = true;
         for clause in clauses {
             match &clause.kind {
                 ClauseKind::Bare(value) => values.push(value),
-                ClauseKind::Reading { value, from: path, centre: false } => {
+                ClauseKind::Reading { value, from, centre: false } => {
                     values.push(value);
-                    from = path
-                        .segments
-                        .first()
-                        .filter(|_| path.segments.len() == 1)
-                        .and_then(|s| side_word(&s.text));
-                    plain &= from.is_some();
+                    let Some(side) = single(from).and_then(side_word) else { return Some(Scores::NotPlain) };
+                    let inward = matches!(side, SideWord::Left | SideWord::Top);
+                    base = Some((axis_of(side), whole.side(side), inward));
+                }
+                ClauseKind::Beside { subject: None, value, direction, of } => {
+                    values.push(value);
+                    let Some(of) = single(of) else { return Some(Scores::NotPlain) };
+                    let (axis, at) = match side_word(of) {
+                        Some(side) => (axis_of(side), whole.side(side)),
+                        None => match named.get(of) {
+                            Some(known) => *known,
+                            None => return Some(Scores::Waits),
+                        },
+                    };
+                    let (across, onward) = match direction.value {
+                        Direction::LeftOf => (0, false),
+                        Direction::RightOf => (0, true),
+                        Direction::Above => (1, false),
+                        Direction::Below => (1, true),
+                    };
+                    if across != axis {
+                        return Some(Scores::NotPlain);
+                    }
+                    base = Some((axis, at, onward));
                 }
                 ClauseKind::Folded(_) => {}
-                _ => plain = false,
+                _ => return Some(Scores::NotPlain),
             }
         }
-        let Some(from) = from.filter(|_| plain) else { return Some(false) };
+        let Some((axis, base, onward)) = base else { return Some(Scores::NotPlain) };
+        let mut places = Vec::new();
         for value in values {
             let reading = self.length(scope, value)?.exact;
-            let at = match from {
-                SideWord::Left | SideWord::Top => whole.side(from).plus(reading)?,
-                SideWord::Right | SideWord::Bottom => whole.side(from).minus(reading)?,
-            };
-            let across = matches!(from, SideWord::Left | SideWord::Right);
-            lines[usize::from(!across)].push(at);
+            places.push(if onward { base.plus(reading)? } else { base.minus(reading)? });
         }
-        Some(true)
+        if names.len() == places.len() {
+            let plain = names.iter().zip(&places).filter(|(name, _)| name.index.is_none());
+            named.extend(plain.map(|(name, at)| (name.text.as_str(), (axis, *at))));
+        }
+        Some(Scores::At { axis, places })
     }
 
     fn shape_box(&mut self, scope: usize, shape: &'t Shape, asked: Span, name: &str) -> Option<ExactBox> {
@@ -240,5 +272,27 @@ impl<'t> World<'t> {
                 None
             }
         }
+    }
+}
+
+/// What comes of one score statement.
+enum Scores {
+    /// Full scores across (0: read from the left) or down (1: read from the top).
+    At { axis: usize, places: Vec<Exact> },
+    /// Not square to the piece's edges, or not all the way.
+    NotPlain,
+    /// Read from a score that is not known yet.
+    Waits,
+}
+
+fn axis_of(side: SideWord) -> usize {
+    usize::from(matches!(side, SideWord::Top | SideWord::Bottom))
+}
+
+/// A path of one plain word.
+fn single(path: &Path) -> Option<&str> {
+    match path.segments.as_slice() {
+        [Name { text, index: None, .. }] => Some(text),
+        _ => None,
     }
 }

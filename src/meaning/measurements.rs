@@ -143,7 +143,7 @@ impl Visitor<'_> {
     /// `ends`: roles of the lower and of the upper end of a line's extent.
     fn line(&mut self, line: &mut Line, ends: (Role, Role)) {
         match line {
-            Line::Reading { at, extent } => {
+            Line::Reading { at, extent, .. } => {
                 self.on(Role::Position, &mut at.value);
                 if let Some(extent) = extent {
                     self.range(extent, ends);

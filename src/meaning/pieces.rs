@@ -6,7 +6,7 @@ use super::design::{
     Mat, Mirror, PanelPoint, PanelRow, PathSegment, Piece, PieceIndex, Quantity, RangeReading, Shape, Strap,
     Tab,
 };
-use super::places::On;
+use super::places::{On, direction_word};
 use super::resolve::Entity;
 use super::world::{MemberKind, Pending, PendingKey, PieceDecl, ScopeId, World};
 use crate::findings::catalogue::{
@@ -300,7 +300,7 @@ impl<'t> World<'t> {
             _ => None,
         });
         let beside = clauses.one(|k| match k {
-            ClauseKind::Beside { subject: None, .. } => Some(k),
+            ClauseKind::Beside { subject: None, value, direction, of } => Some((value, direction, of)),
             _ => None,
         });
         let range = clauses.one(|k| match k {
@@ -317,17 +317,39 @@ impl<'t> World<'t> {
         };
         clauses.finish(self);
         let mut lines: Vec<(Line, Span)> = Vec::new();
-        match (segment, reading, beside) {
-            (Some(None), ..) => sound = false,
-            (Some(Some(line)), ..) => lines.push((line, item.span)),
-            (None, Some((clause, (value, from))), _) => {
-                let from = self.edge(scope, from, on);
+        // Read from an edge or a line, or beside it.
+        let read = match (reading, beside) {
+            (Some((first, _)), Some((second, _))) => {
+                let (before, place) = if first.span.start <= second.span.start {
+                    (first.span, second.span)
+                } else {
+                    (second.span, first.span)
+                };
+                self.report(SaidTwice { place, what: "place of the score", before });
+                return None;
+            }
+            (Some((clause, (value, from))), None) => Some((clause, value, from, None)),
+            (None, Some((clause, (value, direction, of)))) => {
+                Some((clause, value, of, Some((direction_word(direction.value), direction.span))))
+            }
+            (None, None) => None,
+        };
+        match (segment, read) {
+            (Some(None), _) => sound = false,
+            (Some(Some(line)), _) => lines.push((line, item.span)),
+            (None, Some((clause, value, path, toward))) => {
+                let from = self.edge(scope, path, on);
+                if from.as_ref().is_some_and(|f| f.piece != SELF) {
+                    let wanted = "an edge or a score of this piece";
+                    self.report(WrongKind::of(path.span, wanted, "a part of another piece", None));
+                    return None;
+                }
                 let values = bare.iter().map(|(c, v)| (c.span, *v)).chain([(clause.span, value)]);
                 for (span, value) in values.collect::<Vec<_>>() {
                     match (self.length(scope, value), from.clone()) {
                         (Some(value), Some(from)) => {
                             let at = EdgeReading { value, from };
-                            lines.push((Line::Reading { at, extent: extent.clone() }, span));
+                            lines.push((Line::Reading { at, toward, extent: extent.clone() }, span));
                         }
                         _ => sound = false,
                     }
@@ -788,7 +810,7 @@ fn own_index(mut piece: Piece, index: PieceIndex) -> Piece {
 }
 
 fn line_features(line: &mut Line, fix: &impl Fn(&mut Feature)) {
-    if let Line::Reading { at, extent } = line {
+    if let Line::Reading { at, extent, .. } = line {
         fix(&mut at.from);
         if let Some(extent) = extent {
             fix(&mut extent.from);

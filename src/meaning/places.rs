@@ -87,13 +87,7 @@ impl<'t> World<'t> {
                     Some(path) => Some(self.own_feature(scope, path, part.unwrap_or(target), target)?),
                 };
                 let of = self.place_feature(scope, of, target, part)?;
-                let direction = match direction.value {
-                    Direction::LeftOf => DirectionWord::LeftOf,
-                    Direction::RightOf => DirectionWord::RightOf,
-                    Direction::Above => DirectionWord::Above,
-                    Direction::Below => DirectionWord::Below,
-                };
-                PlaceKind::Beside { subject, value: value?, direction, of }
+                PlaceKind::Beside { subject, value: value?, direction: direction_word(direction.value), of }
             }
             ClauseKind::EdgeToEdge { own, other } => {
                 let own = self.own_feature(scope, own, part.unwrap_or(target), target)?;
@@ -241,10 +235,21 @@ impl<'t> World<'t> {
         let value = self.length(scope, value);
         let from = self.edge(scope, from, on);
         match (extent, value, from) {
-            (Some(extent), Some(value), Some(from)) => {
-                Ok(Some(Line::Reading { at: EdgeReading { value, from }, extent: Some(extent) }))
-            }
+            (Some(extent), Some(value), Some(from)) => Ok(Some(Line::Reading {
+                at: EdgeReading { value, from },
+                toward: None,
+                extent: Some(extent),
+            })),
             _ => Err(()),
         }
+    }
+}
+
+pub fn direction_word(direction: Direction) -> DirectionWord {
+    match direction {
+        Direction::LeftOf => DirectionWord::LeftOf,
+        Direction::RightOf => DirectionWord::RightOf,
+        Direction::Above => DirectionWord::Above,
+        Direction::Below => DirectionWord::Below,
     }
 }

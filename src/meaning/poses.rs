@@ -10,7 +10,7 @@ use crate::syntax::tree::{self, ExprKind, Item, ItemKind, Path};
 impl<'t> World<'t> {
     pub fn pose_statement(&mut self, scope: ScopeId, item: &'t Item) {
         match &item.kind {
-            ItemKind::Pose { name, settings } => {
+            ItemKind::Pose { name, open, settings } => {
                 let Some(key) = self.key(scope, name).map(|k| self.full_name(scope, &k)) else { return };
                 let mut all = Vec::new();
                 let mut whole = true;
@@ -21,7 +21,8 @@ impl<'t> World<'t> {
                     }
                 }
                 if whole {
-                    self.design.poses.push(Pose { name: key, span: name.span, settings: all });
+                    let behind = settings.last().map_or(*open, |setting| setting.span).after();
+                    self.design.poses.push(Pose { name: key, span: name.span, behind, settings: all });
                 } else {
                     self.missing(&key);
                 }

@@ -13,8 +13,8 @@ use super::distance::{Placed, edges};
 use super::iso::{Iso, Point2, Vec3, lift};
 use super::linkage::{BodyId, Linkage, Panel};
 use super::pose::{Pose, PoseFault};
-use crate::geometry::{Point, Polygon, difference, pt};
-use crate::quantity::tolerance::COINCIDENT_MM;
+use crate::geometry::{Point, Polygon, difference, intersection, pt};
+use crate::quantity::tolerance::{CLOSURE_MM, COINCIDENT_MM};
 
 /// A path between two near poses is taken to be at most this much longer than its chord.
 pub const PATH_FACTOR: f64 = 1.25;
@@ -28,6 +28,8 @@ const CROSSING_SHARE: f64 = 1.0 / 256.0;
 const TOUCH_MM: f64 = 1e-6;
 /// Points looked for where two bodies touch all the time.
 const MOST_TOUCHES: usize = 6;
+/// An interval in which two bodies may have passed is widened by its own length to both sides so many times.
+const MOST_WIDENED: u32 = 8;
 /// Intervals tried for one pair before it is left unresolved.
 const MOST_INTERVALS: usize = 5_000;
 
@@ -49,6 +51,9 @@ pub struct ContactReport {
     pub resting: Vec<(BodyId, BodyId)>,
     /// Intervals, shorter than the resolution, in which two bodies come so near that it stayed open whether they touch.
     pub grazing: Vec<Clash>,
+    /// Those of `grazing` in which a point of one body has certainly gone through the other, as when two sheets that
+    /// stand face to face pass: they never cross in a pose, only between two.
+    pub passing: Vec<Clash>,
 }
 
 /// Pairs of bodies, either way round.
@@ -106,7 +111,13 @@ impl Linkage {
             pair.run(from, to)?;
             let clash = |&(from, to): &(f64, f64)| Clash { a: BodyId(a), b: BodyId(b), from, to };
             report.clashes.extend(joined(&pair.crossing).iter().map(clash));
-            report.grazing.extend(joined(&pair.grazing).iter().map(clash));
+            let grazing = joined(&pair.grazing);
+            for interval in &grazing {
+                if pair.passes(*interval, (from, to))? {
+                    report.passing.push(clash(interval));
+                }
+            }
+            report.grazing.extend(grazing.iter().map(clash));
         }
         let forward = if to >= from { 1.0 } else { -1.0 };
         let order = |c: &Clash, d: &Clash| {
@@ -114,6 +125,7 @@ impl Linkage {
         };
         report.clashes.sort_by(order);
         report.grazing.sort_by(order);
+        report.passing.sort_by(order);
         Ok(report)
     }
 
@@ -301,6 +313,35 @@ impl<'s> PairSearch<'s> {
         self.search(((middle, pose), ends.1), (between, clearances.1))
     }
 
+    /// Whether a point of one body has gone through the other in an interval or close by it: it lies on one side of the
+    /// other's plane before and on the other side after, and so far inside the other's outline that it cannot have gone
+    /// round its edge on the way. It must then have been in the plane, and in the paper.
+    fn passes(&self, (from, to): (f64, f64), (start, end): (f64, f64)) -> Result<bool, PoseFault> {
+        for wider in 0..MOST_WIDENED {
+            let by = (to - from) * f64::from(wider);
+            let within = |s: f64| s.clamp(start.min(end), start.max(end));
+            let (first, last) = (self.motion.pose(within(from - by))?, self.motion.pose(within(to + by))?);
+            if self.path(&first, &last).is_none() {
+                break;
+            }
+            if self.goes_through(&first, &last) {
+                return Ok(true);
+            }
+        }
+        Ok(false)
+    }
+
+    fn goes_through(&self, first: &Pose, last: &Pose) -> bool {
+        let (a, b) = self.bodies;
+        let relative =
+            |pose: &Pose, own: usize, other: usize| pose.bodies[other].inverse() * pose.bodies[own];
+        let ways = [(a, b, &self.panels.0, &self.panels.1), (b, a, &self.panels.1, &self.panels.0)];
+        ways.into_iter().any(|(own, other, mine, theirs)| {
+            let (start, end) = (relative(first, own, other), relative(last, own, other));
+            mine.iter().any(|p| theirs.iter().any(|q| goes_through(p, q, &start, &end)))
+        })
+    }
+
     /// How far the two can have moved against each other between two poses; none when they turned too far to say.
     fn path(&self, first: &Pose, last: &Pose) -> Option<f64> {
         let (a, b) = self.bodies;
@@ -315,6 +356,48 @@ impl<'s> PairSearch<'s> {
         let corners = self.panels.0.iter().flat_map(|panel| &panel.outline);
         Some(PATH_FACTOR * corners.map(|&p| moved(p)).fold(0.0, f64::max))
     }
+}
+
+/// Whether some point of one panel certainly goes through the other: all its corners lie off the other's plane, on one
+/// side and then on the other, farther than a loop may be open. `start` and `end` carry the first panel's frame to
+/// the second one's.
+fn goes_through(panel: &Panel, sheet: &Panel, start: &Iso, end: &Iso) -> bool {
+    let sides = |at: &Iso| {
+        let first = panel.outline.first().map_or(0.0, |p| at.point(lift(*p)).z.signum());
+        let off = |z: f64| z * first >= CLOSURE_MM;
+        panel.outline.iter().all(|p| off(at.point(lift(*p)).z)).then_some(first)
+    };
+    if sides(start).zip(sides(end)).is_none_or(|(before, after)| before == after) {
+        return false;
+    }
+    let (panel, sheet) = (to_polygon(panel), to_polygon(sheet));
+    let seen = |at: &Iso, p: Point| at.point(lift([p.x, p.y]));
+    let shadow = panel.mapped(|p| {
+        let q = seen(start, p);
+        pt(q.x, q.y)
+    });
+    let back = start.inverse();
+    intersection(&[shadow], std::slice::from_ref(&sheet)).iter().any(|shared| {
+        let centre = shared.centroid();
+        // The middle of a shared place may lie beside it when it is bent or has a hole.
+        let inner = shared.vertices().map(|v| v.midpoint(centre));
+        std::iter::once(centre).chain(inner).any(|q| {
+            let p = back.point(lift([q.x, q.y]));
+            let p = pt(p.x, p.y);
+            let (before, after) = (seen(start, p), seen(end, p));
+            let strayed = PATH_FACTOR * (after - before).norm();
+            let at = pt(before.x, before.y);
+            panel.contains_strictly(p)
+                && before.z * after.z < 0.0
+                && sheet.contains_strictly(at)
+                && sheet.distance_to_boundary(at) > strayed
+        })
+    })
+}
+
+fn to_polygon(panel: &Panel) -> Polygon {
+    let ring = |ring: &Vec<Point2>| ring.iter().map(|p| pt(p[0], p[1])).collect();
+    Polygon::new(ring(&panel.outline), panel.holes.iter().map(ring).collect())
 }
 
 fn placed(panels: &[Panel], at: Iso) -> Vec<Placed<'_>> {
@@ -375,10 +458,6 @@ fn trimmed(panels: &[Panel], shared: &[Point2], reach: f64) -> Vec<Panel> {
         return panels.to_vec();
     }
     let cut = neighbourhood(shared, 0.9 * reach);
-    let to_polygon = |panel: &Panel| {
-        let ring = |ring: &Vec<Point2>| ring.iter().map(|p| pt(p[0], p[1])).collect();
-        Polygon::new(ring(&panel.outline), panel.holes.iter().map(ring).collect())
-    };
     let to_panel = |polygon: Polygon| {
         let ring = |ring: Vec<Point>| ring.into_iter().map(|p| [p.x, p.y]).collect();
         Panel { outline: ring(polygon.outer), holes: polygon.holes.into_iter().map(ring).collect() }

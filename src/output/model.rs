@@ -150,13 +150,18 @@ fn joint(assembly: &Assembly, joint: &Joint) -> Value {
             };
             put("way", way);
         }
-        JointKind::Pin { placement, centre, part_centre, range, holes } => {
+        JointKind::Pin { placement, centre, part_centre, range, holes, between, .. } => {
             put("kind", json!("pin"));
             put("placement", placed(placement));
             put("centre_mm", point(*centre));
             put("part_centre_mm", point(*part_centre));
             put("range_deg", json!(range.map(|(low, high)| [number(low), number(high)])));
             put("holes_mm", json!([number(holes.0), number(holes.1)]));
+            let between: Vec<Value> = between
+                .iter()
+                .map(|(panel, at)| json!({ "panel": assembly.panel_name(*panel), "centre_mm": point(*at) }))
+                .collect();
+            put("between", json!(between));
         }
         JointKind::Tuck { .. } => put("kind", json!("tuck")),
     }

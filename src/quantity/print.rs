@@ -33,16 +33,24 @@ pub fn source_length(mm: f64, units: Units, rounding: Rounding) -> String {
         Units::Mm => (mm, 10.0, "mm"),
         Units::Inch => (mm / MM_PER_INCH, 64.0, "in"),
     };
-    // A value within a millionth of the grid is on the grid: float noise must not push it one step further.
-    let scaled = value * grid;
-    let steps = match rounding {
-        Rounding::Down => (scaled + 1e-6).floor(),
-        Rounding::Up => (scaled - 1e-6).ceil(),
-        Rounding::Nearest => scaled.round(),
-    };
+    let steps = steps(value * grid, rounding);
     match units {
         Units::Mm => format!("{}{suffix}", trim(steps / grid, 1)),
         Units::Inch => format!("{}{suffix}", mixed(steps as i64, grid as i64)),
+    }
+}
+
+/// An angle as it is written in a design: `12.3deg`; rounded to 0.1°.
+pub fn source_angle(degrees: f64, rounding: Rounding) -> String {
+    format!("{}deg", trim(steps(degrees * 10.0, rounding) / 10.0, 1))
+}
+
+/// A value within a millionth of the grid is on the grid: float noise must not push it one step further.
+fn steps(scaled: f64, rounding: Rounding) -> f64 {
+    match rounding {
+        Rounding::Down => (scaled + 1e-6).floor(),
+        Rounding::Up => (scaled - 1e-6).ceil(),
+        Rounding::Nearest => scaled.round(),
     }
 }
 

@@ -76,7 +76,8 @@ pub enum ItemKind {
     /// `tuck lid.tongue into box.mouth`
     Tuck { part: Path, into: Path, clauses: Vec<Clause> },
     /// `pose open { runner at top  page.spine 90deg }`
-    Pose { name: Name, settings: Vec<PoseSetting> },
+    /// `open` is its opening brace.
+    Pose { name: Name, open: Span, settings: Vec<PoseSetting> },
     /// `motion pull { runner bottom to top then topper bottom to top }`: legs in turn, each a set of joints that move
     /// together (joined by `and`)
     Motion { name: Name, legs: Vec<Vec<Move>> },

@@ -3,10 +3,11 @@
 //! Of flat parts that only slide, what stops what changes where a corner of one passes a corner of the other, seen along
 //! the joint that moves: so the values at which the other joint must be looked at are finitely many.
 
-use super::{Free, Ties, stands_at, value_of, with};
+use super::shorter::shortened;
+use super::{Free, Ties, stands_at, value_of, with, within};
 use crate::assembly::{Assembly, Face, Joint, JointId, JointKind, PanelId, Placement, SlideHow};
 use crate::checks::stuck::{self, caliper_of, panel_name};
-use crate::findings::{Blocked, Findings, Named, catalogue as found};
+use crate::findings::{Blocked, Findings, Named, Shortened, catalogue as found};
 use crate::geometry::{
     Isometry, Polygon, interiors_intersect, intersection, region_bounds, region_centroid, travel_to_contact,
 };
@@ -20,7 +21,11 @@ const TURN_DEG: f64 = 2.0;
 const MOST_VALUES: usize = 96;
 /// So far beyond the first touch the place of it is looked for, mm.
 const INTO_MM: f64 = 0.5;
-/// Halvings when the angle of a first touch is located.
+/// Of more pairs of parts that the same joints move against each other no mend is looked for.
+const MOST_PAIRS: usize = 16;
+/// A way that a mend shortens keeps at least this share.
+const LEAST_LEFT: f64 = 0.1;
+/// Halvings when the angle of a first touch is located, or the way that ends before one.
 const HALVINGS: usize = 20;
 
 /// A joint on the way from the base to a part; `back` when the part is the joint's target.
@@ -150,6 +155,12 @@ struct Stopped {
     to: f64,
 }
 
+/// Where the other pairs are that a mend must set free too.
+struct Around<'a, 'b> {
+    free: &'b [Free],
+    parts: &'b [Riding<'a>],
+}
+
 /// Reports the first of such stops of each set of joints; gives the sets.
 pub fn check(assembly: &Assembly, ties: &Ties, free: &[Free], sink: &mut Findings) -> Vec<Vec<JointId>> {
     let mut told: Vec<Vec<JointId>> = Vec::new();
@@ -160,7 +171,8 @@ pub fn check(assembly: &Assembly, ties: &Ties, free: &[Free], sink: &mut Finding
                 for other in parts.iter().skip(n + 1) {
                     let Some(pair) = Pair::of(assembly, free, base, [one, other]) else { continue };
                     let ids: Vec<JointId> = pair.by.iter().map(|f| f.id).collect();
-                    if !told.contains(&ids) && pair.tell(&parts, sink) {
+                    let around = Around { free, parts: &parts };
+                    if !told.contains(&ids) && pair.tell(&around, sink) {
                         told.push(ids);
                     }
                 }
@@ -357,14 +369,14 @@ impl<'a> Pair<'a> {
     }
 
     /// Reports what stops the two; whether there was anything.
-    fn tell(&self, around: &[Riding], sink: &mut Findings) -> bool {
+    fn tell(&self, around: &Around<'a, '_>, sink: &mut Findings) -> bool {
         let mut starts: Vec<Vec<(JointId, f64)>> =
             self.assembly.poses.iter().map(|p| p.values.clone()).collect();
         starts.extend(self.assembly.motions.iter().map(|m| self.assembly.beginning(m)));
         if starts.is_empty() {
             starts.push(self.by.iter().map(|f| (f.id, 0.0_f64.clamp(f.low, f.high))).collect());
         }
-        if starts.iter().any(|values| self.lie_over_each_other(around, values)) {
+        if starts.iter().any(|values| self.lie_over_each_other(around.parts, values)) {
             return false;
         }
         let together = |m: &crate::assembly::Motion| {
@@ -379,7 +391,62 @@ impl<'a> Pair<'a> {
             return true;
         }
         let Some(stop) = starts.iter().find_map(|start| self.by_hand(start)) else { return false };
-        self.report(&stop, sink)
+        let shorter = self.shorter(around, &starts, &stop);
+        self.report(&stop, shorter, sink)
+    }
+
+    /// The ways of the pair's joints that end just so far that none of their parts stop each other, the least change
+    /// first; at one length the joint that is stopped first.
+    fn shorter(
+        &self,
+        around: &Around<'a, '_>,
+        starts: &[Vec<(JointId, f64)>],
+        stop: &Stopped,
+    ) -> Vec<Shortened> {
+        let alike = |pair: &Pair| {
+            let same = pair.by.iter().map(|f| f.id).eq(self.by.iter().map(|f| f.id));
+            same && !starts.iter().any(|values| pair.lie_over_each_other(around.parts, values))
+        };
+        let parts = around.parts.iter().enumerate();
+        let pairs = parts.flat_map(|(n, one)| around.parts.iter().skip(n + 1).map(move |other| [one, other]));
+        let pairs = pairs.filter_map(|parts| Pair::of(self.assembly, around.free, self.base, parts));
+        let pairs: Vec<Pair> = pairs.filter(alike).take(MOST_PAIRS + 1).collect();
+        if pairs.len() > MOST_PAIRS {
+            return Vec::new();
+        }
+        let is_clear = |by: &[Free]| {
+            pairs.iter().all(|pair| {
+                let pair = Pair { by: by.to_vec(), ..*pair };
+                starts.iter().all(|start| pair.by_hand(&within(start, by)).is_none())
+            })
+        };
+        let mut found: Vec<(f64, bool, Shortened)> = Vec::new();
+        for (n, free) in self.by.iter().enumerate() {
+            for high in [true, false] {
+                let ending = |by: f64| -> Vec<Free> {
+                    let mut all = self.by.clone();
+                    if let Some(free) = all.get_mut(n) {
+                        if high { free.high -= by } else { free.low += by }
+                    }
+                    all
+                };
+                // Something of the way is to be left.
+                let way = free.high - free.low;
+                let (mut met, mut clear) = (0.0, way * (1.0 - LEAST_LEFT));
+                if !is_clear(&ending(clear)) {
+                    continue;
+                }
+                for _ in 0..HALVINGS {
+                    let middle = (met + clear) / 2.0;
+                    if is_clear(&ending(middle)) { clear = middle } else { met = middle }
+                }
+                if let Some(shorter) = shortened(self.assembly, free, high, clear) {
+                    found.push((clear / way, free.id != stop.joint.id, shorter));
+                }
+            }
+        }
+        found.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        found.into_iter().map(|(.., shorter)| shorter).collect()
     }
 
     fn named(&self, stop: &Stopped) -> [Named; 2] {
@@ -401,7 +468,7 @@ impl<'a> Pair<'a> {
         });
     }
 
-    fn report(&self, stop: &Stopped, sink: &mut Findings) -> bool {
+    fn report(&self, stop: &Stopped, shorter: Vec<Shortened>, sink: &mut Findings) -> bool {
         let others = self.by.iter().filter(|f| f.id != stop.joint.id);
         let standing =
             others.filter_map(|f| stands_at(self.assembly, f, value_of(&stop.values, f.id))).collect();
@@ -422,6 +489,7 @@ impl<'a> Pair<'a> {
             parts: self.named(stop),
             how: Blocked::EdgeOn { place: self.place(stop) },
             works: works.map(|m| Named { name: m.name.clone(), span: m.span }),
+            shorter,
         });
         true
     }

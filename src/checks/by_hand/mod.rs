@@ -6,6 +6,7 @@
 
 mod levels;
 mod order;
+mod shorter;
 
 use super::Subject;
 use super::way::set;
@@ -104,6 +105,14 @@ fn free_joints(assembly: &Assembly, ties: &Ties) -> Vec<Free> {
 /// The value of a joint in a list of values; what is not set rests at zero.
 fn value_of(values: &[(JointId, f64)], id: JointId) -> f64 {
     values.iter().find(|(joint, _)| *joint == id).map_or(0.0, |(_, value)| *value)
+}
+
+/// Values with the free joints held to their ranges.
+fn within(values: &[(JointId, f64)], free: &[Free]) -> Vec<(JointId, f64)> {
+    let held = |id: JointId, value: f64| {
+        free.iter().find(|f| f.id == id).map_or(value, |f| value.clamp(f.low, f.high))
+    };
+    values.iter().map(|(id, value)| (*id, held(*id, *value))).collect()
 }
 
 fn with(values: &[(JointId, f64)], id: JointId, value: f64) -> Vec<(JointId, f64)> {

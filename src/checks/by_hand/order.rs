@@ -4,6 +4,7 @@
 //! once ([`holds_everywhere`]). Where that is not so, and where panels stand up, the box of the joints' values is walked,
 //! two joints at a time: each over its range while the other stands at one of [`PLACES`].
 
+use super::shorter::shortened;
 use super::{Free, Ties, stands_at, value_of, with};
 use crate::assembly::{Assembly, JointId, JointKind, Move};
 use crate::checks::Subject;
@@ -11,7 +12,7 @@ use crate::checks::way::{Hindrance, hindrance, on_the_way};
 use crate::findings::{Blocked, Findings, Named, catalogue as found};
 use crate::layers::{self, Card, Play, holds_everywhere};
 use crate::motion::{PoseState, stand_lowered};
-use crate::quantity::tolerance::COINCIDENT_MM;
+use crate::quantity::tolerance::{COINCIDENT_MM, REPORTED_MM};
 
 /// Where a joint stands while another is moved: shares of its range, the ends first.
 const PLACES: [f64; 5] = [0.0, 1.0, 0.5, 0.25, 0.75];
@@ -242,6 +243,14 @@ fn report(subject: &Subject, (line, hindered): (&Line, &Hindrance), sink: &mut F
     ) else {
         return false;
     };
+    // The way may end where it is free. That place was located from the free side, so a step more may do.
+    let ends = [(line.moving.high, true), (line.moving.low, false)];
+    let (end, high) = if (ends[0].0 - line.leg.to).abs() < COINCIDENT_MM { ends[0] } else { ends[1] };
+    let shorter = [(end - at).abs() - REPORTED_MM, (end - at).abs()]
+        .into_iter()
+        .filter(|by| *by > 0.0)
+        .filter_map(|by| shortened(assembly, &line.moving, high, by))
+        .collect();
     let moves = |m: &&crate::assembly::Motion, f: &Free| m.legs.iter().flatten().any(|s| s.joint == f.id);
     let works = assembly.motions.iter().find(|m| moves(m, &line.still) && moves(m, &line.moving));
     sink.report(found::BlockedInOtherOrder {
@@ -251,6 +260,7 @@ fn report(subject: &Subject, (line, hindered): (&Line, &Hindrance), sink: &mut F
         parts,
         how,
         works: works.map(|m| Named { name: m.name.clone(), span: m.span }),
+        shorter,
     });
     true
 }

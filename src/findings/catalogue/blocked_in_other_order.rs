@@ -13,6 +13,8 @@ pub struct BlockedInOtherOrder {
     pub how: Blocked,
     /// A motion whose order is free.
     pub works: Option<Named>,
+    /// Ways that end so far that the two never meet, the least change first.
+    pub shorter: Vec<Shortened>,
 }
 
 pub static ENTRY: Entry = Entry {
@@ -103,6 +105,9 @@ impl Fault for BlockedInOtherOrder {
         };
         let short = (self.to.value - self.moved.value).abs();
         let short = if self.moved.slides { say.length(short) } else { say.angle(short) };
+        for shorter in &self.shorter {
+            telling = telling.propose_mend(shorter.mend(say));
+        }
         telling
             .why("a hand may work them in any order")
             .help(format!("{order}end the way of `{}` {short} earlier, or move one of the two parts aside; if it is meant as a latch, say on the card what to move first", moved.name))

@@ -4,7 +4,7 @@
 #[allow(unused_imports)]
 use super::{
     Blocked, Edit, Entry, EnvelopeFit, Family, Fault, GoesBeyond, Mend, Misfitting, Named, Posted, Rewrite,
-    RingSum, RingTurn, Say, Severity, StandsAt, Stated, Surcharged, Telling, ratio_said,
+    RingSum, RingTurn, Say, Severity, Shortened, StandsAt, Stated, Surcharged, Telling, ratio_said,
 };
 #[allow(unused_imports)]
 use crate::quantity::tolerance::*;
@@ -69,6 +69,7 @@ catalogue! {
     layers_contradict::LayersContradict,
     layers_undecided::LayersUndecided,
     length_without_unit::LengthWithoutUnit,
+    line_has_no_such_side::LineHasNoSuchSide,
     loose_part::LoosePart,
     mat_border_too_wide::MatBorderTooWide,
     measure_missing::MeasureMissing,

@@ -10,6 +10,8 @@ pub struct PartsLeftFree {
     pub at: f64,
     /// Independent ways in which they move.
     pub ways: usize,
+    /// Where the pose can be written on, and the folds to set there, each with its angle as shown, degrees.
+    pub settings: Option<(Span, Vec<(String, f64)>)>,
 }
 
 pub static ENTRY: Entry = Entry {
@@ -78,9 +80,25 @@ impl Fault for PartsLeftFree {
         for part in &self.parts {
             telling = telling.other(part.span, format!("`{}` can move", part.name));
         }
+        if let Some((place, folds)) = &self.settings {
+            telling = telling.propose_mend(held(*place, folds, say));
+        }
         telling
             .help(format!("give one of their folds an angle in the pose, such as `{fold}`, which is shown at {at}, or glue one fast"))
             .measured("ways", self.ways as f64, "")
             .measured("shown_at", self.at, "degrees")
+    }
+}
+
+/// The folds written into the pose as they are shown.
+fn held(place: Span, folds: &[(String, f64)], say: &Say) -> Mend {
+    let settings: Vec<String> =
+        folds.iter().map(|(fold, at)| format!("{fold} {}", say.write_angle(*at, Rounding::Nearest))).collect();
+    let said: Vec<String> = settings.iter().map(|s| format!("`{s}`")).collect();
+    let text = settings.iter().map(|s| format!("  {s}")).collect();
+    Mend {
+        says: format!("add {} to the pose", said.join(" and ")),
+        edits: vec![Edit { span: place, text }],
+        safe: false,
     }
 }

@@ -206,7 +206,8 @@ impl Builder<'_> {
         let body = n.one(Rule::pose_body)?;
         let settings =
             body.all(Rule::pose_setting).map(|s| self.pose_setting(s)).collect::<Option<Vec<_>>>()?;
-        Some(ItemKind::Pose { name: self.name_in(n)?, settings })
+        let open = self.span(body.one(Rule::open_brace)?);
+        Some(ItemKind::Pose { name: self.name_in(n)?, open, settings })
     }
 
     fn pose_setting(&self, n: &Node) -> Option<PoseSetting> {
