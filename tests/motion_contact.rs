@@ -225,3 +225,19 @@ fn sheets_that_touch_face_on_have_not_passed() {
     let report = face_to_face(wall(Vec::new()), 59.98, -20.0, |s| s);
     assert!(report.passing.is_empty() && !report.grazing.is_empty(), "{report:?}");
 }
+
+/// A sheet that goes through the wall and comes back stands at the end where it began.
+#[test]
+fn a_way_there_and_back_is_followed() {
+    let report = face_to_face(wall(Vec::new()), 15.0, -30.0, |s| 1.0 - (2.0 * s - 1.0).abs());
+    let [there, back] = report.passing.as_slice() else { panic!("{report:?}") };
+    let met = 50.0 / 80.0 / 2.0;
+    assert!(there.from <= met && met <= there.to, "{there:?}, {met}");
+    assert!(back.from <= 1.0 - met && 1.0 - met <= back.to, "{back:?}, {met}");
+    // Turned round before the wall it meets nothing.
+    let report = face_to_face(wall(Vec::new()), 15.0, 10.0, |s| 1.0 - (2.0 * s - 1.0).abs());
+    assert!(
+        report.passing.is_empty() && report.clashes.is_empty() && report.grazing.is_empty(),
+        "{report:?}"
+    );
+}

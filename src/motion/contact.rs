@@ -98,8 +98,9 @@ impl Linkage {
         exempt: &Pairs,
     ) -> Result<ContactReport, PoseFault> {
         let motion = Motion { pose_at, seen: RefCell::default() };
-        let probes = (0..PROBES).map(|k| motion.pose(from + (to - from) * k as f64 / (PROBES - 1) as f64));
-        let probes = probes.collect::<Result<Vec<_>, _>>()?;
+        let probe = |k: usize| from + (to - from) * k as f64 / (PROBES - 1) as f64;
+        let looks: Vec<f64> = (0..PROBES).map(probe).collect();
+        let probes = looks.iter().map(|s| motion.pose(*s)).collect::<Result<Vec<_>, _>>()?;
         let mut report = ContactReport::default();
         for (a, b) in self.free_pairs(exempt) {
             let mut pair = PairSearch::new(self, (a, b), &motion, &probes, resolution, (to - from).abs());
@@ -108,7 +109,10 @@ impl Linkage {
                 report.resting.push((BodyId(a), BodyId(b)));
                 continue;
             }
-            pair.run(from, to)?;
+            // From probe to probe: two that go apart and come back are where they were, as if they had not moved.
+            for (from, to) in looks.iter().zip(looks.iter().skip(1)) {
+                pair.run(*from, *to)?;
+            }
             let clash = |&(from, to): &(f64, f64)| Clash { a: BodyId(a), b: BodyId(b), from, to };
             report.clashes.extend(joined(&pair.crossing).iter().map(clash));
             let grazing = joined(&pair.grazing);
