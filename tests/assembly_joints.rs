@@ -432,3 +432,31 @@ fn a_fold_across_the_spine_stands_on_a_card_with_a_strap() {
     // Feet 20 mm from the spine and flies of 32 mm: the ridge stands at the root of 32² - 20².
     near(flat.extent(&assembly).depth, 624.0f64.sqrt(), 1e-3);
 }
+
+/// A plate stuck at its edges leaves room for a hand under it; where the brad names it, the hand lies over it.
+#[test]
+fn what_a_brad_names_lies_in_that_order() {
+    let dial = |brad: &str, side: &str| {
+        let assembly = sound(&design(&format!(
+            "piece page of board {{ size 100mm by 100mm hole pin: 3mm, centred }}\n\
+             piece hand of board {{ size 16mm by 40mm hole pin: 3mm, centred }}\n\
+             piece plate of board {{ size 60mm by 60mm hole pin: 3mm, centred }}\n\
+             glue {side} of page: centred, along edges 6mm\nbrad axle through {brad}\npose rest {{ axle 0deg }}\n"
+        )));
+        let state = stand(&assembly, &assembly.poses[0]);
+        let card = plica::layers::card(&assembly, &state, &plica::layers::Kept::default());
+        let leaf = |name: &str| {
+            let own = panel(&assembly, name);
+            card.leaves.iter().position(|l| l.panel == own).expect("a leaf")
+        };
+        let hand_on_front_of_plate = card.on_front(leaf("plate"), leaf("hand"));
+        (card.undecided.is_some(), hand_on_front_of_plate, card.contradiction.is_some())
+    };
+    let named = "hand.pin, plate.pin, page.pin";
+    assert_eq!(dial(named, "back of plate to front"), (false, Some(true), false));
+    // Face down, what lies on the plate lies on its back.
+    assert_eq!(dial(named, "front of plate to front"), (false, Some(false), false));
+    assert!(dial("hand.pin, page.pin", "back of plate to front").0, "nobody says where the plate lies");
+    // Behind the page there is no plate to go between.
+    assert!(dial(named, "front of plate to back").2);
+}

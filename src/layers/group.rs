@@ -295,8 +295,20 @@ impl Group {
                     }
                 }
             }
-            JointKind::Pin { placement, centre, .. } => {
+            JointKind::Pin { placement, centre, between, .. } => {
                 self.side(id, &a, &b, placement.side);
+                // What the design names between the two lies there in that order.
+                let (mut below, mut side) = (a.clone(), placement.side);
+                for (panel, _) in between.iter().rev() {
+                    let sheet = self.faces(*panel);
+                    if sheet.is_empty() {
+                        continue;
+                    }
+                    self.side(id, &below, &sheet, side);
+                    self.side(id, &sheet, &b, relative(&self.state, &sheet, &a, placement.side));
+                    side = relative(&self.state, &sheet, &below, side);
+                    below = sheet;
+                }
                 let Some(frame) = frame(pose, joint.a) else { return };
                 let pin = in_plane(&(*world_to_plane * frame), *centre);
                 // The pin's shank leaves no room for a sheet without a hole there.
