@@ -4,6 +4,7 @@
 //! range while the others stand anywhere in theirs: parts of one level that run into each other ([`levels`]), layers
 //! that have no order and panels that pass through each other ([`order`]).
 
+mod apart;
 mod levels;
 mod order;
 mod shorter;

@@ -1,9 +1,11 @@
 //! Layers and contact when free joints are worked in another order than a motion's.
 //!
 //! While the card is flat one order of its layers mostly holds wherever the joints are worked to, which is proven at
-//! once ([`holds_everywhere`]). Where that is not so, and where panels stand up, the box of the joints' values is walked,
-//! two joints at a time: each over its range while the other stands at one of [`PLACES`].
+//! once ([`holds_everywhere`]). Where that is not so, and where panels stand up, two joints may be so far from each other
+//! that neither matters to the other ([`are_apart`]). For what is left the box of the joints' values is walked, two joints
+//! at a time: each over its range while the other stands at one of [`PLACES`]; that is told as what it is.
 
+use super::apart::are_apart;
 use super::shorter::shortened;
 use super::{Free, Ties, stands_at, value_of, with};
 use crate::assembly::{Assembly, JointId, JointKind, Move};
@@ -16,8 +18,8 @@ use crate::quantity::tolerance::{COINCIDENT_MM, REPORTED_MM};
 
 /// Where a joint stands while another is moved: shares of its range, the ends first.
 const PLACES: [f64; 5] = [0.0, 1.0, 0.5, 0.25, 0.75];
-/// Of more joints than these the box is not walked: the proof holds for any number, the walk takes its time.
-const MOST_WALKED: usize = 4;
+/// More pairs of joints than these are not walked: the proof holds for any number, the walk takes its time.
+const MOST_PAIRS: usize = 6;
 /// Halvings when the place is located at which the layers lose their order.
 const HALVINGS: usize = 8;
 
@@ -35,30 +37,56 @@ pub fn check(subject: &Subject, ties: &Ties, free: &[Free], told: &[Vec<JointId>
         return;
     }
     let mut told: Vec<Vec<JointId>> = told.to_vec();
+    let mut left_open: Vec<Vec<JointId>> = Vec::new();
     for (start, worked) in starts {
-        if is_proven(subject, ties, &start, &worked) || worked.len() > MOST_WALKED {
+        let here = stand_lowered(assembly, subject.lowered, "by hand", &start);
+        if is_proven(subject, ties, (&start, &here), &worked) {
             continue;
         }
-        for (n, one) in worked.iter().enumerate() {
-            for other in worked.iter().skip(n + 1) {
-                let both = vec![one.id.min(other.id), one.id.max(other.id)];
-                if told.contains(&both) {
-                    continue;
-                }
-                let found = lines(&start, one, other)
-                    .into_iter()
-                    .filter(|line| !is_made(assembly, free, line))
-                    .find_map(|line| {
-                        Some((hindrance(subject, &[line.leg], &line.start).filter(is_fault)?, line))
-                    });
-                if let Some((hindered, line)) = found
-                    && report(subject, (&line, &hindered), sink)
-                {
-                    told.push(both);
-                }
+        let at = |free: &Free| value_of(&start, free.id);
+        let pairs = worked.iter().enumerate().flat_map(|(n, one)| {
+            worked
+                .iter()
+                .skip(n + 1)
+                .map(move |other| (one, other, vec![one.id.min(other.id), one.id.max(other.id)]))
+        });
+        let pairs: Vec<(&Free, &Free, Vec<JointId>)> = pairs
+            .filter(|(.., both)| !told.contains(both))
+            .filter(|(one, other, _)| !are_apart(subject, ties, &here, (one, at(one)), (other, at(other))))
+            .collect();
+        let tried = pairs.len() <= MOST_PAIRS;
+        let before = told.len();
+        for (one, other, both) in pairs.iter().filter(|_| tried) {
+            let found =
+                lines(&start, one, other).into_iter().filter(|line| !is_made(assembly, free, line)).find_map(
+                    |line| Some((hindrance(subject, &[line.leg], &line.start).filter(is_fault)?, line)),
+                );
+            if let Some((hindered, line)) = found
+                && report(subject, (&line, &hindered), sink)
+            {
+                told.push(both.clone());
             }
         }
+        let mut open: Vec<JointId> = pairs.iter().flat_map(|(.., both)| both.iter().copied()).collect();
+        open.sort_unstable();
+        open.dedup();
+        if told.len() == before && !open.is_empty() && !left_open.contains(&open) {
+            report_open(subject, &open, tried, sink);
+            left_open.push(open);
+        }
     }
+}
+
+/// Nothing was found in the way, and not all is proven.
+fn report_open(subject: &Subject, open: &[JointId], tried: bool, sink: &mut Findings) {
+    let assembly = subject.assembly;
+    let named = open.iter().filter_map(|j| assembly.joints.get(*j));
+    let works = |m: &&crate::assembly::Motion| m.legs.iter().flatten().any(|step| open.contains(&step.joint));
+    sink.report(found::HandOrderOpen {
+        joints: named.map(|j| Named { name: j.name.clone(), span: j.span }).collect(),
+        tried,
+        works: assembly.motions.iter().find(works).map(|m| Named { name: m.name.clone(), span: m.span }),
+    });
 }
 
 /// What stays open is no fault, and a loop that opens is none of the free joints' doing.
@@ -122,9 +150,8 @@ fn starts(assembly: &Assembly, free: &[Free]) -> Vec<(Start, Vec<Free>)> {
 }
 
 /// Whether one order of the layers holds wherever the joints are worked to.
-fn is_proven(subject: &Subject, ties: &Ties, start: &Start, worked: &[Free]) -> bool {
+fn is_proven(subject: &Subject, ties: &Ties, (start, here): (&Start, &PoseState), worked: &[Free]) -> bool {
     let assembly = subject.assembly;
-    let here = stand_lowered(assembly, subject.lowered, "by hand", start);
     if here.fault.is_some() {
         return false;
     }
@@ -155,11 +182,11 @@ fn is_proven(subject: &Subject, ties: &Ties, start: &Start, worked: &[Free]) -> 
     let own;
     let mut cards: Vec<&Card> = same.iter().take(1).map(|(_, card)| *card).collect();
     if cards.is_empty() {
-        own = layers::card(assembly, &here, subject.kept);
+        own = layers::card(assembly, here, subject.kept);
         cards.push(&own);
     }
     cards.extend(other.iter().map(|(_, card)| *card));
-    plays.is_some_and(|plays| holds_everywhere(assembly, &here, &cards, &plays, subject.kept))
+    plays.is_some_and(|plays| holds_everywhere(assembly, here, &cards, &plays, subject.kept))
 }
 
 /// One joint moved over its range while the others stand.

@@ -59,6 +59,7 @@ catalogue! {
     glue_on_path::GlueOnPath,
     glue_over_slot::GlueOverSlot,
     glue_too_narrow::GlueTooNarrow,
+    hand_order_open::HandOrderOpen,
     hole_near_edge::HoleNearEdge,
     hole_sizes_differ::HoleSizesDiffer,
     inch_mark::InchMark,
