@@ -6,13 +6,20 @@ use super::lowering::{Lowering, Plane};
 use super::model::*;
 use super::outline::written;
 use super::place::{Ground, Subject, Usual, place, side_towards};
-use crate::findings::{Findings, catalogue as found};
-use crate::geometry::{Isometry, Point, Polygon, Rect, Segment, pt, travel_to_first, width_profile};
+use crate::findings::{Findings, Named, Rewrite, catalogue as found};
+use crate::geometry::{
+    Isometry, Point, Polygon, Rect, Segment, interiors_intersect, intersection, pt, travel_to_first,
+    width_profile,
+};
 use crate::meaning::design::{self, CutoutOf, FaceOf, FaceWord, Feature, PartOf, Place, Quantity};
+use crate::quantity::Rounding;
 use crate::quantity::tolerance::COINCIDENT_MM;
 
 /// Two holes on one pin may differ by this much, mm.
 const HOLES_ALIKE_MM: f64 = 0.1;
+
+/// Parts of an outline that a slide is led out of, one after the other.
+const MOST_PARTS: usize = 8;
 
 /// A slide's statement in parts.
 struct Slid<'a> {
@@ -196,9 +203,19 @@ impl Lowering<'_> {
         let under: Vec<PieceId> = under.collect();
         let mut exempt = under.clone();
         exempt.push(part.piece);
-        let obstacles = self.stuck_on(&target, &exempt);
+        let mut obstacles = self.stuck_on(&target, &exempt);
         let moving = part.region.transformed(&motion);
+        let within = if slid.stops.is_none() { begins_within(&moving, direction, &obstacles) } else { None };
+        if let Some(within) = &within {
+            self.begins_blocked(slid, &part, within);
+            // It is stopped towards that one, and as free the other way as if it began beside it.
+            obstacles.retain(|(panel, _)| *panel != within.obstacle);
+        }
+        let obstacles: Vec<Polygon> = obstacles.into_iter().map(|(_, polygon)| polygon).collect();
         let reach = |way: Point| {
+            if within.as_ref().is_some_and(|w| w.out.dot(way) < 0.0) {
+                return 0.0;
+            }
             travel_to_first(&moving, way, &obstacles, COINCIDENT_MM).map_or(f64::INFINITY, |met| met.0)
         };
         let range = match slid.stops {
@@ -216,8 +233,32 @@ impl Lowering<'_> {
         Some(self.joint_between(slid.name, target.panel, part.panel, kind, slid.span))
     }
 
+    fn begins_blocked(&mut self, slid: &Slid, part: &Plane, &Within { obstacle, back, .. }: &Within) {
+        let readings = slid.place.iter().filter_map(|clause| match &clause.kind {
+            design::PlaceKind::Reading { at, .. } => Some(at.value),
+            _ => None,
+        });
+        // Which reading runs along the way, and which way it counts, comes out when the values are tried.
+        let rewrites =
+            readings.filter_map(|q| q.literal.map(|literal| (literal, q.value()))).flat_map(
+                |(literal, at)| {
+                    [(at + back, Rounding::Up), (at - back, Rounding::Down)]
+                        .map(|(value, rounding)| Rewrite { literal, value, rounding })
+                },
+            );
+        let name = self.assembly.panel_name(obstacle);
+        let span = self.assembly.panels.get(obstacle).map_or(slid.span, |p| p.span);
+        self.sink.report(found::SlideBeginsBlocked {
+            part: part_name(self, part),
+            place: slid.place.first().map_or(slid.span, |clause| clause.span),
+            obstacle: Named { name, span },
+            back,
+            rewrites: rewrites.collect(),
+        });
+    }
+
     /// What lies stuck on a face, in the frame of its piece.
-    fn stuck_on(&self, target: &Plane, exempt: &[PieceId]) -> Vec<Polygon> {
+    fn stuck_on(&self, target: &Plane, exempt: &[PieceId]) -> Vec<(PanelId, Polygon)> {
         let on_face = |joint: &&Joint| match &joint.kind {
             JointKind::Fixed { placement, closing: false, .. } => {
                 joint.a == target.panel && placement.side == target.face
@@ -227,7 +268,8 @@ impl Lowering<'_> {
         let polygon = |joint: &Joint| {
             let panel = self.assembly.panels.get(joint.b)?;
             let JointKind::Fixed { placement, .. } = &joint.kind else { return None };
-            (!exempt.contains(&panel.piece)).then(|| panel.polygon.transformed(&placement.isometry()))
+            let lies = || (joint.b, panel.polygon.transformed(&placement.isometry()));
+            (!exempt.contains(&panel.piece)).then(lies)
         };
         self.assembly.joints.iter().filter(on_face).filter_map(polygon).collect()
     }
@@ -286,6 +328,41 @@ impl Lowering<'_> {
             joint.span,
         ))
     }
+}
+
+/// What a sliding part lies over where it begins.
+struct Within {
+    obstacle: PanelId,
+    /// The unit vector by which it comes out of it sooner, and how far it has to go, mm.
+    out: Point,
+    back: f64,
+}
+
+/// Of what a part that slides along `direction` lies over where it begins, the one that it is deepest in.
+fn begins_within(moving: &Polygon, direction: Point, obstacles: &[(PanelId, Polygon)]) -> Option<Within> {
+    let way_out = |obstacle: &Polygon, way: Point| {
+        let mut gone = 0.0;
+        // Between hollow outlines it may come out of one part and lie in another.
+        for _ in 0..MOST_PARTS {
+            let here = moving.translated(way * gone);
+            if !interiors_intersect(&here, obstacle, COINCIDENT_MM) {
+                break;
+            }
+            let shared = intersection(std::slice::from_ref(&here), std::slice::from_ref(obstacle));
+            let along = || shared.iter().flat_map(|part| part.outer.iter().map(|p| p.dot(way)));
+            let (low, high) =
+                (along().fold(f64::INFINITY, f64::min), along().fold(f64::NEG_INFINITY, f64::max));
+            gone += (high - low).max(COINCIDENT_MM);
+        }
+        gone
+    };
+    let within =
+        obstacles.iter().filter(|(_, o)| interiors_intersect(moving, o, COINCIDENT_MM)).map(|(panel, o)| {
+            let (on, back) = (way_out(o, direction), way_out(o, -direction));
+            let (out, back) = if on < back { (direction, on) } else { (-direction, back) };
+            Within { obstacle: *panel, out, back }
+        });
+    within.max_by(|a, b| a.back.total_cmp(&b.back).then(b.obstacle.cmp(&a.obstacle)))
 }
 
 fn stops_of(stops: Option<(Quantity, Quantity)>) -> Option<(Written, Written)> {

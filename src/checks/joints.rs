@@ -10,7 +10,7 @@ use super::stuck::{
 use crate::assembly::{
     Assembly, Cutout, CutoutKind, Face, Fold, JointKind, PanelId, PieceKind, Side, SlideHow, glue_strips,
 };
-use crate::findings::{Findings, Named, catalogue as found};
+use crate::findings::{Finding, Findings, Named, Severity, catalogue as found};
 use crate::geometry::{
     Isometry, Join, Polygon, difference, intersection, minimum_width, offset, region_area, swept_region,
     travel_to_first,
@@ -117,7 +117,13 @@ fn strength(assembly: &Assembly, stuck: &Stuck, sink: &mut Findings) {
 
 /// Glue on what a slide runs over, or round an opening that something runs in.
 fn on_the_way(assembly: &Assembly, faces: &[StuckFace], sink: &mut Findings) {
-    let running: Vec<Slide> = slides(assembly).collect();
+    // What is said of a slide itself says enough: it begins in the wrong place.
+    let is_told = |slide: &Slide| {
+        let of_slide =
+            |f: &Finding| slide.joint.span.start <= f.place().start && f.place().end <= slide.joint.span.end;
+        sink.list().iter().any(|f| f.severity() == Severity::Error && of_slide(f))
+    };
+    let running: Vec<Slide> = slides(assembly).filter(|slide| !is_told(slide)).collect();
     for face in faces {
         if is_own_loop(assembly, &face.stuck) {
             continue;

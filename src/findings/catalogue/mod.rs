@@ -141,6 +141,7 @@ catalogue! {
     scores_too_close::ScoresTooClose,
     setting_kind::SettingKind,
     setting_out_of_reach::SettingOutOfReach,
+    slide_begins_blocked::SlideBeginsBlocked,
     slot_meets_score::SlotMeetsScore,
     slot_near_score::SlotNearScore,
     slot_of_another_piece::SlotOfAnotherPiece,
