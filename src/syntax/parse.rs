@@ -58,7 +58,7 @@ fn first_node(pairs: Pairs<'_, Rule>) -> Option<Node> {
             Token::Start { pos, .. } => open.push((pos.pos(), done.len())),
             Token::End { rule, pos } => {
                 let (start, before) = open.pop()?;
-                let node = Node { rule, start, end: pos.pos(), children: done.drain(before..).collect() };
+                let node = Node { rule, start, end: pos.pos(), children: done.split_off(before) };
                 if open.is_empty() {
                     return Some(node);
                 }
