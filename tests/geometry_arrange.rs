@@ -33,6 +33,28 @@ fn a_sheet_without_lines_is_one_face() {
 }
 
 #[test]
+fn a_hole_apart_from_every_line_comes_out_as_one_beside_a_slit() {
+    let ring = |x: f64, y: f64, corners: usize, radius: f64| -> Vec<Point> {
+        let turn = |i: usize| TAU * i as f64 / corners as f64;
+        (0..corners).map(|i| pt(x + radius * turn(i).cos(), y + radius * turn(i).sin())).collect()
+    };
+    let holes = vec![ring(90.0, 47.0, 37, 12.3), ring(30.0, 62.0, 4, 9.1), ring(31.0, 20.0, 64, 8.0)];
+    let piece = Polygon::new(sheet(120.0, 80.0).outer, holes.clone());
+    let creases = [seg(60.0, 0.0, 60.0, 80.0), seg(0.0, 40.0, 60.0, 42.0), seg(60.0, 10.0, 120.0, 15.0)];
+    let apart = divided(&piece, &creases, &[]);
+    // Blind slits that no corner is led to: too far to be welded, too near to count as apart.
+    let beside = |hole: &Vec<Point>| {
+        let tip = hole[0];
+        seg(tip.x + 1.5 * TOLERANCE, tip.y - 1.0, tip.x + 1.5 * TOLERANCE, tip.y + 1.0)
+    };
+    let near = divided(&piece, &creases, &holes.iter().map(beside).collect::<Vec<_>>());
+    assert!(near.slits.iter().flatten().all(|stretch| stretch.dangles()));
+    assert_eq!(apart.faces.iter().map(|face| face.holes.len()).collect::<Vec<_>>(), [1, 1, 0, 1]);
+    assert_eq!(apart.faces, near.faces);
+    assert_eq!(apart.creases, near.creases);
+}
+
+#[test]
 fn a_crease_across_separates_left_from_right_as_seen() {
     // Directed downwards: with y down the left hand of the direction is the east.
     let result = divided(&sheet(120.0, 80.0), &[seg(50.0, 0.0, 50.0, 80.0)], &[]);

@@ -4,7 +4,7 @@ use super::built::{Built, Located};
 use super::creases::{reading, reading_on, ruled_line};
 use super::model::{Cutout, CutoutKind, Mark, Reading};
 use super::outline::{circle, point};
-use super::panels::opening_polygon;
+use super::panels::{is_clear_inside, opening_polygon};
 use super::place::{Ground, Placed, Subject, place};
 use super::tabs::splice;
 use crate::findings::{Findings, catalogue as found};
@@ -241,8 +241,10 @@ fn inside_panel(
 ) -> Option<()> {
     let (points, outside) = match opening_polygon(cutout) {
         Some(opening) => {
-            let rest = difference(std::slice::from_ref(&opening), std::slice::from_ref(home));
-            let large = region_area(&rest) > AREA_MM2.max(COINCIDENT_MM * opening.perimeter());
+            let large = !is_clear_inside(&opening, home) && {
+                let rest = difference(std::slice::from_ref(&opening), std::slice::from_ref(home));
+                region_area(&rest) > AREA_MM2.max(COINCIDENT_MM * opening.perimeter())
+            };
             (opening.outer, large)
         }
         None => {

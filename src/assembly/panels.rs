@@ -22,7 +22,7 @@ pub(super) struct Named {
 }
 
 /// The material of a piece with its openings taken out.
-pub(super) fn material(built: &Built) -> Polygon {
+fn material(built: &Built) -> Polygon {
     let openings: Vec<Polygon> =
         built.cutouts.iter().filter(|c| !c.notch).filter_map(opening_polygon).collect();
     let outer = Polygon::simple(built.contour.flatten(crate::quantity::tolerance::CHORD_MM));
@@ -43,6 +43,13 @@ pub(super) fn opening_polygon(cutout: &super::model::Cutout) -> Option<Polygon> 
     Some(Polygon::simple(contour.flatten(crate::quantity::tolerance::CHORD_MM)))
 }
 
+/// True when a shape lies inside a polygon and its box keeps clear of every edge: soon told, and so of most openings.
+pub(super) fn is_clear_inside(shape: &Polygon, home: &Polygon) -> bool {
+    let bounds = shape.bounds();
+    shape.outer.first().is_some_and(|&corner| home.contains_strictly(corner))
+        && home.edges().all(|edge| !edge.bounds().touches(&bounds, COINCIDENT_MM))
+}
+
 fn openings_are_apart(outer: &Polygon, openings: &[Polygon]) -> bool {
     let inside = |hole: &Polygon| {
         hole.vertices().all(|p| outer.contains_strictly(p))
@@ -56,11 +63,11 @@ fn openings_are_apart(outer: &Polygon, openings: &[Polygon]) -> bool {
         let mut close = close.filter(|other| openings[i].bounds().touches(&other.bounds(), COINCIDENT_MM));
         close.all(|other| openings[i].distance(other) > COINCIDENT_MM)
     };
-    openings.iter().all(inside) && (0..openings.len()).all(apart)
+    openings.iter().all(|hole| is_clear_inside(hole, outer) || inside(hole)) && (0..openings.len()).all(apart)
 }
 
-/// Divides a piece; `None` when it reaches too far for the grid (a piece that large has its own finding).
-pub(super) fn divide(built: &Built, extra_cuts: &[Segment]) -> Option<Arrangement> {
+/// Divides a piece, and gives its material too; `None` when it reaches too far for the grid (a piece that large has its own finding).
+pub(super) fn divide(built: &Built, extra_cuts: &[Segment]) -> Option<(Arrangement, Polygon)> {
     let creases: Vec<Segment> = built.creases.iter().map(|c| Segment::new(c.from, c.to)).collect();
     let slits = built.cutouts.iter().filter(|c| c.kind == CutoutKind::Slit);
     let cuts: Vec<Segment> =
@@ -70,7 +77,7 @@ pub(super) fn divide(built: &Built, extra_cuts: &[Segment]) -> Option<Arrangemen
     let ends = creases.iter().chain(&cuts).flat_map(|line| [line.start, line.end]);
     let known: Vec<Point> = material.vertices().chain(ends).collect();
     restore(&mut arrangement, &known);
-    Some(arrangement)
+    Some((arrangement, material))
 }
 
 /// Division rounds to a fine grid; corners that were known before get their own coordinates back.

@@ -47,7 +47,7 @@ pub(super) fn build(piece: &Piece, cut: &Cut, paper: PaperId, sink: &mut Finding
     whole &= built.creases.len() == cut.creases.len();
     whole &= add_cutouts(&mut built, cut, false, sink);
 
-    let first = panels::divide(&built, &[])?;
+    let (first, _) = panels::divide(&built, &[])?;
     // A panel row that counts wrong because a score is missing would only say the same again.
     let (named, sound) = if whole {
         panels::name(&first.faces, cut, &piece.name, piece.span, sink)
@@ -84,8 +84,8 @@ pub(super) fn build(piece: &Piece, cut: &Cut, paper: PaperId, sink: &mut Finding
 
 /// The second division, with tabs and every opening.
 fn finish(built: &mut Built, regions: &[Named], ends: &[Segment], sink: &mut Findings) -> Option<()> {
-    let last = panels::divide(built, ends)?;
-    built.polygon = panels::material(built);
+    let (last, material) = panels::divide(built, ends)?;
+    built.polygon = material;
     built.panels = panels::rename(&last.faces, regions, &built.name, built.span, sink);
     built.hinges = panels::hinges(&last);
     // Body panels first, in the order in which they were named; tabs after them.

@@ -29,19 +29,19 @@ pub fn check(subject: &Subject, sink: &mut Findings) {
 fn between_openings(openings: &[(&Cutout, Opening)], sink: &mut Findings) {
     for (i, (first, a)) in openings.iter().enumerate() {
         for (second, b) in openings.iter().skip(i + 1) {
-            let names = [first, second].map(|c| cutout_name(c));
             let Some(gap) = a.gap_to(&b.edges()) else { continue };
+            let names = || [first, second].map(|c| cutout_name(c));
             let both_areas = first.contour.is_some() && second.contour.is_some();
             if both_areas && (gap.mm <= COINCIDENT_MM || a.overlaps(b)) {
-                sink.report(found::CutoutsOverlap { openings: names });
+                sink.report(found::CutoutsOverlap { openings: names() });
             } else if gap.mm > COINCIDENT_MM && gap.mm < BRIDGE_MM - COINCIDENT_MM {
                 // Slits that end in each other, or run into a window, are one cut: they leave no bridge.
                 let mend = widened(&second.readings, &gap, BRIDGE_MM)
                     .or_else(|| widened(&first.readings, &reversed(&gap), BRIDGE_MM));
                 if gap.mm < BRIDGE_LEAST_MM {
-                    sink.report(found::BridgeTooNarrow { openings: names, bridge: gap.mm, mend });
+                    sink.report(found::BridgeTooNarrow { openings: names(), bridge: gap.mm, mend });
                 } else {
-                    sink.report(found::BridgeNarrow { openings: names, bridge: gap.mm, mend });
+                    sink.report(found::BridgeNarrow { openings: names(), bridge: gap.mm, mend });
                 }
             }
         }
@@ -54,7 +54,7 @@ fn to_the_edge(piece: &Piece, cutout: &Cutout, opening: &Opening, sink: &mut Fin
     }
     let edges: Vec<Segment> = ring_edges(&piece.polygon.outer).collect();
     let Some(gap) = opening.gap_to(&edges) else { return };
-    if gap.mm <= COINCIDENT_MM {
+    if gap.mm <= COINCIDENT_MM || gap.mm >= HOLE_FROM_EDGE_MM.max(BRIDGE_MM) {
         return;
     }
     let (name, edge) = (cutout_name(cutout), piece_name(piece));
@@ -82,14 +82,17 @@ fn to_the_scores(piece: &Piece, cutout: &Cutout, opening: &Opening, sink: &mut F
     for crease in &piece.creases {
         let line = Segment::new(crease.from, crease.to);
         let Some(gap) = opening.gap_to(&[line]) else { continue };
-        let (slot, score) = (cutout_name(cutout), score_name(crease));
+        if gap.mm >= BRIDGE_LEAST_MM {
+            continue;
+        }
         // A score through the opening is reported where the opening is made.
         let through = match opening {
             Opening::Area(polygon) => clip_segment(polygon, &line).iter().any(|s| s.length() > COINCIDENT_MM),
             Opening::Line(_) => false,
         };
-        if !through && gap.mm < BRIDGE_LEAST_MM {
+        if !through {
             let mend = widened(&cutout.readings, &reversed(&gap), BRIDGE_MM);
+            let (slot, score) = (cutout_name(cutout), score_name(crease));
             sink.report(found::SlotNearScore { slot, score, gap: gap.mm, mend });
         }
     }

@@ -2,7 +2,7 @@
 
 use crate::assembly::{Crease, Cutout, CutoutKind, Reading, Side};
 use crate::findings::Named;
-use crate::geometry::{Point, Polygon, Segment, interiors_intersect};
+use crate::geometry::{Point, Polygon, Rect, Segment, interiors_intersect};
 use crate::quantity::tolerance::{CHORD_MM, COINCIDENT_MM};
 
 /// An opening as a shape: its polygon, or the line of a slit.
@@ -28,9 +28,22 @@ impl Opening {
 
     /// Distance to some lines, mm, with the nearest points on this opening and on the lines.
     pub fn gap_to(&self, lines: &[Segment]) -> Option<Gap> {
-        let own = self.edges();
-        let pairs = own.iter().flat_map(|a| lines.iter().map(move |b| Gap::between(a, b)));
-        let nearest = pairs.min_by(|a, b| a.mm.total_cmp(&b.mm))?;
+        let lines_in_boxes: Vec<(&Segment, Rect)> = lines.iter().map(|l| (l, l.bounds())).collect();
+        let mut least: Option<(f64, Segment, &Segment)> = None;
+        for own in self.edges() {
+            let bounds = own.bounds();
+            for (line, around) in &lines_in_boxes {
+                // Boxes that lie farther apart than the nearest pair so far hold no nearer one.
+                if least.is_some_and(|(mm, ..)| !bounds.touches(around, mm + COINCIDENT_MM)) {
+                    continue;
+                }
+                let mm = own.distance_to(line);
+                if least.is_none_or(|(nearest, ..)| mm.total_cmp(&nearest).is_lt()) {
+                    least = Some((mm, own, line));
+                }
+            }
+        }
+        let nearest = least.map(|(_, own, line)| Gap::between(&own, line))?;
         let inside = match self {
             Self::Area(polygon) => lines.iter().any(|l| polygon.contains_strictly(l.start)),
             Self::Line(_) => false,

@@ -33,6 +33,7 @@ pub fn check(subject: &Subject, sink: &mut Findings) {
 }
 
 /// A fold at one side of a panel.
+#[derive(Clone, Copy)]
 struct Hinge<'a> {
     joint: JointId,
     line: Segment,
@@ -56,12 +57,10 @@ fn hinges(assembly: &Assembly, panel: PanelId) -> Vec<Hinge<'_>> {
 
 /// Folds of one kind at opposite, parallel sides of a panel.
 fn parallel_pairs(assembly: &Assembly, panel: PanelId) -> Vec<(Hinge<'_>, Hinge<'_>)> {
-    let count = hinges(assembly, panel).len();
+    let all = hinges(assembly, panel);
     let mut pairs = Vec::new();
-    for i in 0..count {
-        for j in i + 1..count {
-            let mut all = hinges(assembly, panel);
-            let (second, first) = (all.swap_remove(j), all.swap_remove(i));
+    for (i, &first) in all.iter().enumerate() {
+        for &second in all.iter().skip(i + 1) {
             if first.fold == second.fold && parallel(&first.line, &second.line) {
                 pairs.push((first, second));
             }

@@ -3,11 +3,13 @@
 //! What comes together only within the tolerance is welded first: ends are led onto corners, edges and one another, and
 //! lines through the points that lie on them. The edges of the piece do not move, so no area is lost. What is left is
 //! exact (see [`super::planar`]).
+//!
+//! A convex hole that keeps clear of every line divides nothing: it is left out, and put into its face afterwards.
 
-use super::exact::{FINE, Node};
+use super::exact::{FINE, Node, orientation};
 use super::planar::{Line, Planar, twin};
-use super::point::{Point, Segment};
-use super::polygon::{Polygon, reading_order};
+use super::point::{Point, Rect, Segment};
+use super::polygon::{Polygon, Ring, reading_order, ring_edges, tidy_ring};
 
 /// Corners this close (mm) to a straight run of a face's boundary are left by the rounding to the grid.
 const STRAIGHT_MM: f64 = 4.0 / FINE;
@@ -90,9 +92,10 @@ pub fn arrange(
     slits: &[Segment],
     tolerance: f64,
 ) -> Result<Arrangement, OutOfReach> {
-    let mut weld = Weld::new(piece, tolerance)?;
     // Slits are welded first: creases are led to them.
     let lines: Vec<Segment> = slits.iter().chain(creases).copied().collect();
+    let (piece, clear) = without_clear_holes(piece, &lines, tolerance);
+    let mut weld = Weld::new(&piece, tolerance)?;
     let chains = weld.lines(&lines)?;
     let mut segments: Vec<Line> = Vec::new();
     for chain in weld.outline_chains() {
@@ -105,7 +108,7 @@ pub fn arrange(
         ranges.push(from..segments.len());
     }
     let planar = Planar::new(&segments);
-    let (faces, number) = material_faces(&planar);
+    let (faces, number) = material_faces(&planar, clear);
     let is_cut = |label: usize| label <= OUTLINE + slits.len();
     let mut stretches: Vec<Vec<Stretch>> = ranges
         .into_iter()
@@ -120,14 +123,73 @@ fn push_chain(segments: &mut Vec<Line>, chain: &[Node], label: usize) {
     segments.extend(links.map(|(&start, &end)| Line { start, end, label }));
 }
 
-/// The faces inside the outline in their final order, and for each face of the graph its place in that order.
-fn material_faces(planar: &Planar) -> (Vec<Polygon>, Vec<Option<usize>>) {
+/// The piece with its rings wound again (for the fields of a polygon can be set by hand) and without the holes that
+/// keep clear of everything, and those holes on the grid.
+fn without_clear_holes(piece: &Polygon, lines: &[Segment], tolerance: f64) -> (Polygon, Vec<Ring>) {
+    let mut piece = Polygon::new(piece.outer.clone(), piece.holes.clone());
+    let outer: Vec<Segment> = ring_edges(&piece.outer).collect();
+    let boxes: Vec<Option<Rect>> =
+        piece.holes.iter().map(|hole| Rect::of_points(hole.iter().copied())).collect();
+    // Twice the tolerance, so that no rounding brings together what was told apart.
+    let margin = 2.0 * tolerance;
+    let is_clear = |place: usize, bounds: &Rect| {
+        let mut others = boxes.iter().enumerate().filter(|(other, _)| *other != place);
+        outer.iter().chain(lines).all(|line| keeps_clear(line, bounds, margin))
+            && others.all(|(_, other)| other.is_none_or(|other| !other.touches(bounds, margin)))
+    };
+    let mut clear = Vec::new();
+    let mut rest = Vec::new();
+    for (place, hole) in std::mem::take(&mut piece.holes).into_iter().enumerate() {
+        let apart = boxes[place].is_some_and(|bounds| is_clear(place, &bounds));
+        match apart.then(|| convex_on_grid(&hole)).flatten() {
+            Some(ring) => clear.push(ring),
+            None => rest.push(hole),
+        }
+    }
+    (Polygon { holes: rest, ..piece }, clear)
+}
+
+/// Whether a box lies farther than `margin` from a segment, as far as its own box and its carrying line tell.
+fn keeps_clear(line: &Segment, bounds: &Rect, margin: f64) -> bool {
+    if !line.bounds().touches(bounds, margin) {
+        return true;
+    }
+    let offsets = bounds.corners().map(|corner| line.offset_of(corner));
+    line.length() > margin
+        && (offsets.iter().all(|offset| *offset > margin) || offsets.iter().all(|offset| *offset < -margin))
+}
+
+/// The ring on the grid, as the walk round a face would give it, when it is convex there.
+fn convex_on_grid(ring: &Ring) -> Option<Ring> {
+    let nodes: Vec<Node> = ring.iter().map(|&point| on_grid(point).ok()).collect::<Option<_>>()?;
+    let &first = nodes.first()?;
+    let next = nodes.iter().cycle().skip(1);
+    let mut turns = nodes.iter().zip(next).zip(nodes.iter().cycle().skip(2));
+    // Of one turning sense at every corner and as seen from the first: the ring goes round once.
+    let once = turns.all(|((&a, &b), &c)| orientation(a, b, c) < 0)
+        && nodes.iter().zip(nodes.iter().skip(1)).skip(1).all(|(&a, &b)| orientation(first, a, b) <= 0);
+    let ring =
+        once.then(|| tidy_ring(nodes.iter().map(|node| node.to_point(FINE)).collect(), STRAIGHT_MM))?;
+    (!ring.is_empty()).then_some(ring)
+}
+
+/// The faces inside the outline in their final order, and for each face of the graph its place in that order. Every
+/// hole of `clear` is put into the face that it lies in.
+fn material_faces(planar: &Planar, clear: Vec<Ring>) -> (Vec<Polygon>, Vec<Option<usize>>) {
     let windings = planar.windings(OUTLINE + 1);
     let material = (0..planar.faces.len()).filter(|&face| windings[face].first().is_some_and(|&w| w > 0));
     let mut found: Vec<(usize, Polygon)> = material
         .map(|face| (face, planar.polygon(&planar.faces[face], FINE, STRAIGHT_MM)))
         .filter(|(_, polygon)| !polygon.is_empty())
         .collect();
+    for hole in clear {
+        let Some(&corner) = hole.first() else { continue };
+        if let Some((_, polygon)) = found.iter_mut().find(|(_, polygon)| polygon.contains_strictly(corner)) {
+            let before = |other: &Ring| other.first().is_some_and(|c| c.left_to_right(&corner).is_lt());
+            let place = polygon.holes.iter().position(|other| !before(other)).unwrap_or(polygon.holes.len());
+            polygon.holes.insert(place, hole);
+        }
+    }
     found.sort_by(|(_, a), (_, b)| reading_order(a, b));
     let mut number = vec![None; planar.faces.len()];
     for (place, (face, _)) in found.iter().enumerate() {
@@ -176,8 +238,6 @@ struct Weld {
 impl Weld {
     fn new(piece: &Polygon, tolerance: f64) -> Result<Weld, OutOfReach> {
         let (mut anchors, mut edges) = (Vec::new(), Vec::new());
-        // Wound again, for the fields of a polygon can be set by hand.
-        let piece = Polygon::new(piece.outer.clone(), piece.holes.clone());
         for ring in piece.rings() {
             let nodes: Vec<Node> = ring.iter().map(|&point| on_grid(point)).collect::<Result<_, _>>()?;
             edges.extend(

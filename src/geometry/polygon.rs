@@ -26,8 +26,8 @@ pub fn ring_area(ring: &[Point]) -> f64 {
 
 /// The edges of a ring in order, the closing one last.
 pub fn ring_edges(ring: &[Point]) -> impl Iterator<Item = Segment> + '_ {
-    let next = ring.iter().cycle().skip(1);
-    ring.iter().zip(next).map(|(&start, &end)| Segment::new(start, end))
+    let closing = ring.last().zip(ring.first());
+    ring.iter().zip(ring.iter().skip(1)).chain(closing).map(|(&start, &end)| Segment::new(start, end))
 }
 
 /// The same ring begun at its leftmost (then topmost) corner.

@@ -147,14 +147,25 @@ impl Plan {
             .collect();
         let works: Vec<(Work, Vec<PieceId>)> =
             self.works.iter().map(|w| (w.clone(), w.parts(assembly))).collect();
+        let is_early = |work: &Work| work.phase() <= 4;
+        // By piece, what is done to it before it is joined.
+        let mut done_to: Vec<Vec<usize>> = vec![Vec::new(); assembly.pieces.len()];
+        for (id, (_, pieces)) in works.iter().enumerate().filter(|(_, (work, _))| is_early(work)) {
+            for piece in pieces {
+                if let Some(list) = done_to.get_mut(*piece) {
+                    list.push(id);
+                }
+            }
+        }
         for (id, (work, pieces)) in works.iter().enumerate() {
-            let early = work.phase() <= 4;
-            if !early {
+            if !is_early(work) {
                 continue;
             }
-            for (then, (other, others)) in works.iter().enumerate() {
-                let same = other.phase() <= 4 && others.iter().any(|p| pieces.contains(p));
-                if same && work.phase() < other.phase() {
+            let beside: BTreeSet<usize> =
+                pieces.iter().filter_map(|p| done_to.get(*p)).flatten().copied().collect();
+            for then in beside {
+                let later = works.get(then).is_some_and(|(other, _)| work.phase() < other.phase());
+                if later {
                     let print = matches!(work, Work::Print { .. });
                     self.rule(id, then, if print { Why::Flat } else { Why::Plain });
                 }

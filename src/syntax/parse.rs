@@ -4,9 +4,9 @@
 use super::recover;
 use super::tree::Tree;
 use crate::findings::Findings;
-use pest::Parser;
 use pest::error::{ErrorVariant, InputLocation};
-use pest::iterators::Pair;
+use pest::iterators::Pairs;
+use pest::{Parser, Token};
 
 #[derive(pest_derive::Parser)]
 #[grammar = "../grammar/plica.pest"]
@@ -31,9 +31,9 @@ pub(super) struct Stop {
 /// Reads the whole of `text` with one rule.
 pub(super) fn read(rule: Rule, text: &str) -> Result<Node, Stop> {
     match PlicaParser::parse(rule, text) {
-        Ok(mut pairs) => {
+        Ok(pairs) => {
             let whole = Node { rule, start: 0, end: text.len(), children: Vec::new() };
-            Ok(pairs.next().map_or(whole, node))
+            Ok(first_node(pairs).unwrap_or(whole))
         }
         Err(error) => {
             let at = match error.location {
@@ -48,19 +48,35 @@ pub(super) fn read(rule: Rule, text: &str) -> Result<Node, Stop> {
     }
 }
 
-fn node(pair: Pair<'_, Rule>) -> Node {
-    let (rule, span) = (pair.as_rule(), pair.as_span());
-    Node { rule, start: span.start(), end: span.end(), children: pair.into_inner().map(node).collect() }
+/// The first node with everything under it, from one walk over the starts and ends of all matches.
+fn first_node(pairs: Pairs<'_, Rule>) -> Option<Node> {
+    // Where each open node starts, and how many finished ones stood before its children.
+    let mut open: Vec<(usize, usize)> = Vec::new();
+    let mut done: Vec<Node> = Vec::new();
+    for token in pairs.tokens() {
+        match token {
+            Token::Start { pos, .. } => open.push((pos.pos(), done.len())),
+            Token::End { rule, pos } => {
+                let (start, before) = open.pop()?;
+                let node = Node { rule, start, end: pos.pos(), children: done.split_off(before) };
+                if open.is_empty() {
+                    return Some(node);
+                }
+                done.push(node);
+            }
+        }
+    }
+    None
 }
 
 /// True for a character that may begin a name.
 pub(super) fn starts_word(c: char) -> bool {
-    c == '_' || pest::unicode::XID_START(c)
+    if c.is_ascii() { c.is_ascii_alphabetic() || c == '_' } else { pest::unicode::XID_START(c) }
 }
 
 /// True for a character that may continue a name.
 pub(super) fn continues_word(c: char) -> bool {
-    pest::unicode::XID_CONTINUE(c)
+    if c.is_ascii() { c.is_ascii_alphanumeric() || c == '_' } else { pest::unicode::XID_CONTINUE(c) }
 }
 
 /// Reads one file, whose first byte has the global offset `base`. Never fails: what cannot be read is left out of the

@@ -93,7 +93,10 @@ impl Builder<'_> {
 
     fn number(&self, node: &Node) -> Option<Expr> {
         let digits = node.children.first()?;
-        let digits = self.source(digits).split_whitespace().collect::<Vec<_>>().join(" ");
+        let digits = match self.source(digits) {
+            mixed if mixed.contains([' ', '\t']) => mixed.split_whitespace().collect::<Vec<_>>().join(" "),
+            digits => digits.to_string(),
+        };
         let unit = self.word_in(node, Rule::unit).or_else(|| self.word_in(node, Rule::pound));
         let grade = self.word_in(node, Rule::grade);
         Some(Expr { span: self.span(node), kind: ExprKind::Number { digits, unit, grade } })

@@ -3,7 +3,7 @@
 use super::Repairs;
 use super::draft::Repair;
 use crate::findings::catalogue::{NestedTooDeep, UnclosedBlock};
-use crate::syntax::scan::{self, Token, TokenKind};
+use crate::syntax::scan::{Token, TokenKind};
 use crate::syntax::words;
 
 /// How many brackets and blocks may stand inside one another.
@@ -12,8 +12,8 @@ pub const DEEPEST: usize = 64;
 /// Cuts out what is nested deeper than [`DEEPEST`], so that everything behind can work by plain recursion.
 pub(super) fn limit_depth(repairs: &mut Repairs<'_>) {
     let source = repairs.text();
-    let tokens = scan::tokens(source);
-    let lines = Line::all(source, &tokens);
+    let tokens = repairs.tokens();
+    let lines = Line::all(source, tokens);
     let mut open: Vec<Token> = Vec::new();
     let mut next = 0;
     while let Some(token) = tokens.get(next).copied() {
@@ -76,7 +76,7 @@ fn end_of_nest(source: &str, lines: &[Line], first: usize) -> usize {
 pub(super) fn balance(repairs: &mut Repairs<'_>) {
     let source = repairs.text();
     let tokens: Vec<Token> =
-        scan::tokens(source).into_iter().filter(|t| t.kind != TokenKind::Comment).collect();
+        repairs.tokens().iter().copied().filter(|t| t.kind != TokenKind::Comment).collect();
     let lines = Line::all(source, &tokens);
     let mut missing = unclosed(source, &tokens);
     let mut open: Vec<Line> = Vec::new();

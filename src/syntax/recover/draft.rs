@@ -1,6 +1,8 @@
 //! A text under repair: what would be read had the faults found so far been mended, with the way back to the places
 //! of the text as it was written.
 
+use crate::syntax::scan::{self, Token};
+use std::cell::OnceCell;
 use std::ops::Range;
 
 /// A text and where each of its bytes came from.
@@ -9,6 +11,8 @@ pub struct Draft {
     pub text: String,
     /// In order and without gaps.
     runs: Vec<Run>,
+    /// The tokens of the text, once somebody has asked for them.
+    tokens: OnceCell<Vec<Token>>,
 }
 
 #[derive(Debug, Clone)]
@@ -44,7 +48,12 @@ impl Repair {
 impl Draft {
     pub fn new(text: &str) -> Self {
         let whole = Run { at: 0, length: text.len(), origin: 0..text.len(), repaired: false };
-        Self { text: text.into(), runs: vec![whole] }
+        Self { text: text.into(), runs: vec![whole], tokens: OnceCell::new() }
+    }
+
+    /// All tokens of the text in order, comments included.
+    pub fn tokens(&self) -> &[Token] {
+        self.tokens.get_or_init(|| scan::tokens(&self.text))
     }
 
     /// Written place of a range of the draft. A range that begins or ends in a repair holds all that it stands for.
@@ -78,7 +87,8 @@ impl Draft {
     /// The draft with all repairs made. Of repairs that overlap, the first is made.
     pub fn repaired(&self, mut repairs: Vec<Repair>) -> Self {
         repairs.sort_by_key(|r| (r.range.start, r.range.end));
-        let mut next = Self { text: String::with_capacity(self.text.len()), runs: Vec::new() };
+        let text = String::with_capacity(self.text.len());
+        let mut next = Self { text, runs: Vec::new(), tokens: OnceCell::new() };
         let mut copied = 0;
         for repair in repairs {
             if repair.range.start < copied || self.text.get(repair.range.clone()).is_none() {

@@ -16,7 +16,7 @@ mod trouble;
 
 use super::build::Builder;
 use super::parse::{Node, Rule, read};
-use super::scan::{self, Token, TokenKind};
+use super::scan::{Token, TokenKind};
 use super::tree::Tree;
 use super::words;
 use crate::findings::catalogue::NestedTooDeep;
@@ -68,8 +68,8 @@ fn loop_rounds(
 ) -> Tree {
     let Refused { mut left_out, words } = refused;
     for round in 0.. {
-        let current = draft.clone();
-        let tokens = scan::tokens(&current.text);
+        let current: &Draft = draft;
+        let tokens = current.tokens();
         let file = match read(Rule::file, &current.text) {
             Ok(file) => file,
             Err(stop) => {
@@ -80,8 +80,8 @@ fn loop_rounds(
                 break;
             }
         };
-        let troubles = trouble::troubles(&file, &current.text, &tokens);
-        let mut repairs = Repairs::new(&current, base, found, guesses);
+        let troubles = trouble::troubles(&file, &current.text, tokens);
+        let mut repairs = Repairs::new(current, base, found, guesses);
         repairs.reserved.clone_from(&words);
         diagnose::diagnose(&troubles, &mut repairs);
         left_out.append(&mut repairs.left_out);
@@ -89,29 +89,23 @@ fn loop_rounds(
         let unmended = std::mem::take(&mut repairs.unmended);
         if edits.is_empty() || round == ROUNDS {
             found.extend(unmended);
-            return tree(text, base, &current, &tokens, &file, &troubles, &left_out);
+            return tree(text, base, current, &file, &troubles, &left_out);
         }
         *draft = current.repaired(edits);
     }
     Tree { span: Span::new(base, base + text.len() as u32), ..Tree::default() }
 }
 
-fn tree(
-    text: &str,
-    base: u32,
-    draft: &Draft,
-    tokens: &[Token],
-    file: &Node,
-    troubles: &[Trouble],
-    left_out: &[usize],
-) -> Tree {
+fn tree(text: &str, base: u32, draft: &Draft, file: &Node, troubles: &[Trouble], left_out: &[usize]) -> Tree {
     let global = |r: Range<usize>| Span::new(base + r.start as u32, base + r.end as u32);
     let place = |start: usize, end: usize| global(draft.origin(start..end));
+    let tokens = draft.tokens();
     let mut broken_names = Vec::new();
     let mut broken = Vec::new();
     let mut broken_shapes = Vec::new();
     let mut unread: BTreeSet<usize> = troubles.iter().filter_map(|t| t.item).collect();
-    for item in file_items(file) {
+    let items = if left_out.is_empty() { Vec::new() } else { file_items(file) };
+    for item in items {
         if left_out.contains(&draft.origin(item.start..item.start + 1).start) {
             unread.insert(item.start);
             broken_names.extend(words::declared(&draft.text, tokens, item.clone()));
@@ -192,6 +186,10 @@ impl<'a> Repairs<'a> {
 
     fn text(&self) -> &'a str {
         &self.draft.text
+    }
+
+    fn tokens(&self) -> &'a [Token] {
+        self.draft.tokens()
     }
 
     /// A range of the draft in the global space.

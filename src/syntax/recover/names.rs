@@ -3,7 +3,7 @@
 
 use super::Repairs;
 use crate::findings::catalogue::ReservedName;
-use crate::syntax::scan::{self, Token, TokenKind};
+use crate::syntax::scan::{Token, TokenKind};
 use crate::syntax::words::{self, Declares};
 
 /// Statements whose names never stand in a clause: a pose may well be called `folded`.
@@ -13,14 +13,17 @@ const APART: [&str; 4] = ["pose", "motion", "variant", "print"];
 pub(super) fn refuse_names(repairs: &mut Repairs<'_>) {
     let source = repairs.text();
     let tokens: Vec<Token> =
-        scan::tokens(source).into_iter().filter(|t| t.kind != TokenKind::Comment).collect();
+        repairs.tokens().iter().copied().filter(|t| t.kind != TokenKind::Comment).collect();
     for (i, token) in tokens.iter().enumerate() {
-        let first = i.checked_sub(1).and_then(|b| tokens.get(b)).is_none_or(|b| !leads_on(b.text(source)));
-        let Some(statement) = words::statement(token.text(source)).filter(|_| first) else { continue };
-        let rest = tokens.get(i + 1..).unwrap_or(&[]);
-        if APART.contains(&statement.word) {
+        if token.kind != TokenKind::Word {
             continue;
         }
+        let Some(statement) = words::statement(token.text(source)) else { continue };
+        let led_on = i.checked_sub(1).and_then(|b| tokens.get(b)).is_some_and(|b| leads_on(b.text(source)));
+        if led_on || APART.contains(&statement.word) {
+            continue;
+        }
+        let rest = tokens.get(i + 1..).unwrap_or(&[]);
         for name in declared(source, statement, rest) {
             let word = name.text(source);
             if !words::NO_NAMES.contains(&word) {
