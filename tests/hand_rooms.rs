@@ -1,6 +1,6 @@
 //! How far a hand may be off, on designs whose rooms are worked out by hand.
 
-use plica::compile::{Compiled, PRECISION_MM, WIDEST_MM, compile_text, rooms};
+use plica::compile::{Compiled, PRECISION_MM, WIDEST_MM, compile_text, hand};
 use plica::meaning::Request;
 use plica::source::Memory;
 
@@ -14,7 +14,7 @@ fn compile(text: &str) -> Compiled {
 /// The room of the measurement that is written so at its first place in the text.
 fn room_of(text: &str, written: &str) -> Option<(f64, f64)> {
     let at = text.find(written).expect("it is written");
-    let found = rooms(&compile(text)).into_iter().find(|r| r.span.start as usize == at);
+    let found = hand(&compile(text), 0.5).rooms.into_iter().find(|r| r.span.start as usize == at);
     found.map(|r| (r.less, r.more))
 }
 
@@ -44,7 +44,34 @@ fn the_start_of_a_path_takes_its_closing_point_along() {
 #[test]
 fn a_closing_point_is_told_once() {
     let closing = KITE.rfind("(20mm, 60mm)").expect("the last point") as u32;
-    let told: Vec<_> = rooms(&compile(KITE)).iter().map(|r| r.span.start).collect();
+    let told: Vec<_> = hand(&compile(KITE), 0.5).rooms.iter().map(|r| r.span.start).collect();
     assert!(told.contains(&(KITE.find("20mm, 60mm").unwrap() as u32)), "{told:?}");
     assert!(!told.iter().any(|at| (closing..closing + 12).contains(at)), "{told:?}");
+}
+
+/// Two posts that may be 1 mm too high together: each by itself 1 mm, both at once half of that each.
+const POSTS: &str = r#"card "Posts"
+paper thin: 120gsm, 0.15mm thick
+piece page of thin { size 100mm by 140mm }
+piece near of thin { size 20mm by 50mm }
+piece far of thin { size 20mm by 50mm }
+glue back of near to front of page: 20mm from left, 20mm from top
+glue back of far to front of page: 60mm from left, 20mm from top
+expect height(near) + height(far) <= 101mm
+"#;
+
+#[test]
+fn what_each_may_be_off_by_itself_is_too_much_for_all_at_once() {
+    let compiled = compile(POSTS);
+    let asked = hand(&compiled, 2.0);
+    let near = POSTS.find("20mm by 50mm").expect("it is written") as u32 + 8;
+    let of_near = asked.rooms.iter().find(|r| r.span.start == near).expect("it is measured");
+    // A claim with `<=` holds to half of what is reported, 0.05 mm.
+    assert!((of_near.more - 1.05).abs() <= PRECISION_MM, "{of_near:?}");
+    let together = asked.together.expect("every one of them has room");
+    assert!((together.up_to - 0.525).abs() <= PRECISION_MM, "{together:?}");
+    assert!(together.then.is_some() && together.ways > asked.rooms.len());
+    // A hand that is off by less makes no difference, and nothing is said to happen beyond it.
+    let together = hand(&compiled, 0.3).together.expect("every one of them has room");
+    assert_eq!((together.up_to, together.then), (0.3, None));
 }

@@ -81,7 +81,7 @@ fn check_all<'a>(arguments: &'a CheckArguments, console: &Console) -> Vec<Checke
 
 /// What was asked beyond findings. Blanks are always counted; their values are given away only on request.
 fn extra(path: &Path, compiled: &Compiled, arguments: &CheckArguments) -> Extra {
-    let hand = arguments.hand.map(|hand| (hand, compile::rooms(compiled)));
+    let hand = arguments.hand.map(|off| compile::hand(compiled, off));
     let text = compiled.sources.files().first().map(|f| f.text.as_str()).unwrap_or_default();
     let answers = (!compiled.design.blanks.is_empty()).then(|| {
         let request = request(path, &arguments.design);

@@ -14,7 +14,7 @@ mod verdict;
 
 pub use blanks::{Answer, answers};
 pub use edges::{Edges, NoSuchFace, edges};
-pub use hand::{PRECISION_MM, Room, WIDEST_MM, rooms};
+pub use hand::{Hand, PRECISION_MM, Room, Together, WIDEST_MM, hand};
 pub use mends::{safe_edits, try_mends};
 pub use rounded::{Rounded, rounded};
 pub use variants::variants;
@@ -49,8 +49,8 @@ pub struct Compiled {
 /// What a run was asked beyond findings.
 #[derive(Debug, Clone, Default)]
 pub struct Extra {
-    /// How far the hand may be off (mm), and the room of every measurement.
-    pub hand: Option<(f64, Vec<Room>)>,
+    /// How far the hand may be off.
+    pub hand: Option<Hand>,
     /// Answers for the blanks, and whether to give them away.
     pub answers: Option<(bool, Vec<Answer>)>,
     /// Where edges fall on a face in every pose.

@@ -1,7 +1,9 @@
 //! What was asked beyond findings, in words: room for the hand, and how many values fit a blank.
 
 use super::Look;
-use crate::compile::{Answer, Compiled, Edges, Extra, NoSuchFace, Room, WIDEST_MM};
+use crate::compile::{
+    Answer, Compiled, Edges, Extra, Hand, NoSuchFace, PRECISION_MM, Together, WIDEST_MM,
+};
 use crate::findings::Say;
 use crate::geometry::Point;
 use crate::layers::EdgeOn;
@@ -21,8 +23,8 @@ pub fn words(extra: &Extra, compiled: &Compiled, say: Say, look: &Look) -> Strin
             let _ = writeln!(out, "{}", look.text(&answer_words(answer, *give, sources, say)));
         }
     }
-    if let Some((hand, rooms)) = &extra.hand {
-        out.push_str(&look.text(&hand_words(*hand, rooms, sources, say)));
+    if let Some(hand) = &extra.hand {
+        out.push_str(&look.text(&hand_words(hand, sources, say)));
     }
     if let Some(Ok(edges)) = &extra.edges {
         out.push_str(&look.text(&edges_words(edges, compiled, say)));
@@ -128,8 +130,8 @@ fn answer_words(answer: &Answer, give: bool, sources: &SourceMap, say: Say) -> S
     format!("blank in line {line}: {count}: {}", ranges.join(", "))
 }
 
-fn hand_words(hand: f64, rooms: &[Room], sources: &SourceMap, say: Say) -> String {
-    let mut out = String::new();
+fn hand_words(Hand { off: hand, rooms, together }: &Hand, sources: &SourceMap, say: Say) -> String {
+    let (hand, mut out) = (*hand, String::new());
     if rooms.is_empty() {
         return "how far a hand may be off is only asked of a sound design\n".into();
     }
@@ -158,6 +160,17 @@ fn hand_words(hand: f64, rooms: &[Room], sources: &SourceMap, say: Say) -> Strin
             let _ = writeln!(out, "    beyond that: {then}");
         }
     }
-    out.push_str("each was moved by itself, by bisection to 0.05 mm\n");
+    let precision = say.length(PRECISION_MM);
+    let _ = writeln!(out, "each was moved by itself, by bisection to {precision}");
+    if let Some(Together { up_to, ways, then }) = together {
+        let _ = writeln!(
+            out,
+            "all of them off at once, in {ways} ways of a fixed sequence: up to {} nothing gives",
+            say.length(*up_to)
+        );
+        if let Some(then) = then {
+            let _ = writeln!(out, "    beyond that: {then}");
+        }
+    }
     out
 }

@@ -2,7 +2,7 @@
 
 use super::Place;
 use crate::assembly::Assembly;
-use crate::compile::{Answer, Edges, Room, WIDEST_MM};
+use crate::compile::{Answer, Edges, Room, Together, WIDEST_MM};
 use crate::geometry::Point;
 use crate::layers::EdgesOn;
 use crate::source::SourceMap;
@@ -28,6 +28,20 @@ impl RoomForm {
             more_mm: way(room.more),
             then: room.then.clone(),
         }
+    }
+}
+
+/// All measurements off at once.
+#[derive(Debug, Serialize)]
+pub(super) struct TogetherForm {
+    up_to_mm: f64,
+    ways: usize,
+    then: Option<String>,
+}
+
+impl TogetherForm {
+    pub fn of(together: &Together) -> Self {
+        Self { up_to_mm: rounded(together.up_to), ways: together.ways, then: together.then.clone() }
     }
 }
 

@@ -11,7 +11,7 @@ use crate::compile::{Compiled, Extra};
 use crate::quantity::Units;
 use crate::source::{LibraryError, SourceFile, SourceMap, Span};
 use crate::stock;
-use asked::{AnswerForm, EdgesForm, RoomForm};
+use asked::{AnswerForm, EdgesForm, RoomForm, TogetherForm};
 use card::{AdjustForm, BlankForm, JointForm, PieceForm, PoseForm};
 use finding::FindingForm;
 use serde::Serialize;
@@ -72,6 +72,8 @@ struct Content {
     /// Room for the hand, least first, when it was asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     hand: Option<Vec<RoomForm>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hand_together: Option<TogetherForm>,
     /// Values that fit the blanks, when they were asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     answers: Option<Vec<AnswerForm>>,
@@ -114,7 +116,8 @@ fn content(compiled: &Compiled, extra: &Extra) -> Content {
         adjusts: design.adjusts.iter().map(|a| AdjustForm::of(a, sources)).collect(),
         blanks: design.blanks.iter().map(|b| BlankForm::of(b, sources)).collect(),
         missing: assembly.missing.clone(),
-        hand: extra.hand.as_ref().map(|(_, rooms)| rooms.iter().map(|r| RoomForm::of(r, sources)).collect()),
+        hand: extra.hand.as_ref().map(|h| h.rooms.iter().map(|r| RoomForm::of(r, sources)).collect()),
+        hand_together: extra.hand.as_ref().and_then(|h| h.together.as_ref()).map(TogetherForm::of),
         answers: extra
             .answers
             .as_ref()
