@@ -145,9 +145,8 @@ impl Asked<'_> {
             Some(row) if row < rows => walsh(row, 1 + i % (rows - 1)),
             Some(row) => -walsh(row - rows, 1 + i % (rows - 1)),
         };
-        let fault = |off: f64| {
-            (0..ways).into_par_iter().find_map_first(|way| self.fault(&|i| sign(way, i) * off))
-        };
+        let fault =
+            |off: f64| (0..ways).into_par_iter().find_map_first(|way| self.fault(&|i| sign(way, i) * off));
         let (up_to, then) = match fault(least) {
             None => (least, None),
             Some(why) => edge(0.0, least, why, fault),
@@ -210,7 +209,10 @@ mod tests {
     fn any_three_measurements_are_off_in_all_eight_ways_equally_often() {
         let rows = 16;
         let signs = |number: usize| {
-            (0..rows).map(|r| walsh(r, number)).chain((0..rows).map(|r| -walsh(r, number))).collect::<Vec<f64>>()
+            (0..rows)
+                .map(|r| walsh(r, number))
+                .chain((0..rows).map(|r| -walsh(r, number)))
+                .collect::<Vec<f64>>()
         };
         for (a, b, c) in [(1, 2, 3), (1, 5, 9), (7, 8, 15), (2, 6, 11)] {
             let (a, b, c) = (signs(a), signs(b), signs(c));

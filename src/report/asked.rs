@@ -1,9 +1,7 @@
 //! What was asked beyond findings, in words: room for the hand, and how many values fit a blank.
 
 use super::Look;
-use crate::compile::{
-    Answer, Compiled, Edges, Extra, Hand, NoSuchFace, PRECISION_MM, Together, WIDEST_MM,
-};
+use crate::compile::{Answer, Compiled, Edges, Extra, Hand, NoSuchFace, PRECISION_MM, Together, WIDEST_MM};
 use crate::findings::Say;
 use crate::geometry::Point;
 use crate::layers::EdgeOn;

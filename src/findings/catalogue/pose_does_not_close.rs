@@ -160,7 +160,9 @@ impl PoseDoesNotClose {
             RingTurn::Shuts => {
                 let differ = say.length((sum.near[0] + sum.near[1] - sum.far[0] - sum.far[1]).abs());
                 let (near, far) = (add(sum.near), add(sum.far));
-                format!("the two sides of `{gutter}` differ by {differ}: {near} against {far}")
+                // Sides that differ by less than a ruler shows read alike.
+                let shown = if near == far { String::new() } else { format!(": {near} against {far}") };
+                format!("the two sides of `{gutter}` differ by {differ}{shown}")
             }
             RingTurn::Opens { to, short } => {
                 let (over, under) = (add([sum.near[1], sum.far[1]]), add([sum.near[0], sum.far[0]]));
