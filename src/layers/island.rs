@@ -30,9 +30,18 @@ type Corner = (i64, i64);
 pub(super) struct Puzzle {
     /// Rings of corners, and whether the front is up.
     faces: Vec<(Vec<Vec<Corner>>, bool)>,
-    /// The two faces, the line, which way it is folded over when it is, and the faces it passes through.
-    joints: Vec<(usize, usize, [Corner; 2], Option<Fold>, Vec<usize>)>,
+    joints: Vec<LaidJoint>,
     facts: Vec<Fact>,
+}
+
+/// A joint of a puzzle.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+struct LaidJoint {
+    faces: [usize; 2],
+    line: [Corner; 2],
+    /// Which way it is folded over, when it is.
+    folded: Option<Fold>,
+    through: Vec<usize>,
 }
 
 /// A part of a layer problem.
@@ -72,8 +81,12 @@ impl Puzzle {
                 JointFold::Open => None,
                 JointFold::Folded(fold) => Some(fold),
             };
-            let through = j.through.iter().filter_map(|f| here(*f)).collect();
-            Some((here(j.a)?, here(j.b)?, [in_steps(j.line.start), in_steps(j.line.end)], folded, through))
+            Some(LaidJoint {
+                faces: [here(j.a)?, here(j.b)?],
+                line: [in_steps(j.line.start), in_steps(j.line.end)],
+                folded,
+                through: j.through.iter().filter_map(|f| here(*f)).collect(),
+            })
         };
         let place = |joint: usize| joints.binary_search(&joint).ok();
         Self {
@@ -95,17 +108,16 @@ impl Puzzle {
             let polygon = Polygon::new(rings.next().unwrap_or_default(), rings.collect());
             FlatFace { polygon, up: *up }
         };
-        let joint =
-            |(a, b, line, folded, through): &(usize, usize, [Corner; 2], Option<Fold>, Vec<usize>)| {
-                let [start, end] = line.map(from_steps);
-                FlatJoint {
-                    a: *a,
-                    b: *b,
-                    line: Segment::new(start, end),
-                    fold: folded.map_or(JointFold::Open, JointFold::Folded),
-                    through: through.clone(),
-                }
-            };
+        let joint = |LaidJoint { faces: [a, b], line, folded, through }: &LaidJoint| {
+            let [start, end] = line.map(from_steps);
+            FlatJoint {
+                a: *a,
+                b: *b,
+                line: Segment::new(start, end),
+                fold: folded.map_or(JointFold::Open, JointFold::Folded),
+                through: through.clone(),
+            }
+        };
         FlatState {
             faces: self.faces.iter().map(face).collect(),
             joints: self.joints.iter().map(joint).collect(),
