@@ -73,6 +73,20 @@ mod tests {
     const BROKEN: &str = "card \"Kite\"\npaper board: 200gsm\nlet wide = 60mm\npiece kite of board {\n  size wide by\n  slot rail: 2mm wide, 10mm from left, 12mm to 40mm from top\n}\npose flat { }\n";
 
     #[test]
+    fn an_edit_is_analysed_as_the_text_on_its_own() {
+        let request = Request { path: PathBuf::from("untitled.plica"), ..Request::default() };
+        let whole = BROKEN.replace("size wide by\n", "size wide by 80mm\n");
+        let before = analyse(&whole);
+        // Broken, and whole again.
+        let broken = before.after_edit(BROKEN, &Memory::default(), &request).unwrap();
+        let mended = broken.after_edit(&whole, &Memory::default(), &request).unwrap();
+        let told = |analysis: &Analysis| format!("{:?} {:?}", analysis.findings(), analysis.symbols);
+        assert_eq!(told(&broken), told(&analyse(BROKEN)));
+        assert_eq!(told(&mended), told(&before));
+        assert_ne!(told(&broken), told(&mended));
+    }
+
+    #[test]
     fn a_broken_text_still_has_its_names() {
         let analysis = analyse(BROKEN);
         assert!(!analysis.findings().is_empty());
