@@ -575,3 +575,91 @@ fn an_unknown_face_is_named_with_the_nearest() {
     let run = folder.run(["check", "gull.plica", "--edges-on", "back of gul"]).comes_to(2).harmless();
     assert!(run.err.contains("no part is called `gul`; did you mean `gull`?"), "{}", run.err);
 }
+
+/// Two posts that may be 1 mm too high together, see `tests/hand_rooms.rs`.
+#[test]
+fn room_for_the_hand_is_told_by_itself_and_all_at_once() {
+    let folder = Folder::new("hand");
+    folder.write(
+        "posts.plica",
+        "card \"Posts\"\npaper thin: 120gsm, 0.15mm thick\npiece page of thin { size 100mm by 140mm }\n\
+         piece near of thin { size 20mm by 50mm }\npiece far of thin { size 20mm by 50mm }\n\
+         glue back of near to front of page: 20mm from left, 20mm from top\n\
+         glue back of far to front of page: 60mm from left, 20mm from top\n\
+         expect height(near) + height(far) <= 101mm\n",
+    );
+    let run = folder.run(["check", "--hand", "0.8mm", "posts.plica"]).comes_to(0);
+    assert!(run.out.contains("a hand that is off by 0.8 mm makes no difference"), "{}", run.out);
+    assert!(run.out.contains("each was moved by itself, by bisection to 0.05 mm"), "{}", run.out);
+    assert!(
+        run.out.contains("all of them off at once, in 33 ways of a fixed sequence: up to 0.5 mm"),
+        "{}",
+        run.out
+    );
+    let report = json(&folder.run(["check", "--json", "--hand", "0.8mm", "posts.plica"]).comes_to(0));
+    assert_follows_schema(&report);
+    let together = &report["designs"][0]["hand_together"];
+    assert!((together["up_to_mm"].as_f64().unwrap() - 0.52).abs() < 0.06, "{together}");
+}
+
+/// The output of a program that stays, as it comes.
+struct Told {
+    lines: std::sync::mpsc::Receiver<String>,
+}
+
+impl Told {
+    /// Everything up to a line with these words; a program that stays silent for a minute has failed.
+    fn up_to(&self, words: &str) -> String {
+        let mut all = String::new();
+        while !all.contains(words) {
+            match self.lines.recv_timeout(std::time::Duration::from_secs(60)) {
+                Ok(line) => all += &line,
+                Err(_) => panic!("no {words:?} came, but\n{all}"),
+            }
+        }
+        all
+    }
+}
+
+#[test]
+fn a_watched_design_is_reported_again_when_it_or_what_it_reads_is_saved() {
+    use std::io::BufRead;
+    let folder = Folder::new("watch");
+    folder.write("stock.plica", "paper board: 200gsm, 0.25mm thick\n");
+    let kite = "card \"Kite\"\ninclude \"stock.plica\"\npiece kite of board { size 60mm by 80mm }\n";
+    folder.write("kite.plica", kite);
+    let mut child = folder
+        .program()
+        .args(["check", "--watch", "--lines", "kite.plica", "none.plica"])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let (send, lines) = std::sync::mpsc::channel();
+    for pipe in [
+        Box::new(child.stdout.take().unwrap()) as Box<dyn Read + Send>,
+        Box::new(child.stderr.take().unwrap()),
+    ] {
+        let send = send.clone();
+        std::thread::spawn(move || {
+            for line in std::io::BufReader::new(pipe).lines().map_while(Result::ok) {
+                let _ = send.send(line + "\n");
+            }
+        });
+    }
+    let told = Told { lines };
+    // The first round ends with the file that is not there; of a sound design there are no lines.
+    told.up_to("cannot read none.plica");
+    folder.write("kite.plica", kite.replace("of board", "of bord"));
+    told.up_to("unknown-name");
+    // Mended there, spoilt in the file that it includes, and mended there.
+    folder.write("kite.plica", kite.replace("60mm", "61mm"));
+    folder.write("stock.plica", "paper boat: 200gsm, 0.25mm thick\n");
+    let again = told.up_to("unknown-name");
+    assert!(again.contains("`board`"), "{again}");
+    folder.write("none.plica", "piece\n");
+    told.up_to("none.plica:1");
+    assert!(child.try_wait().unwrap().is_none(), "it stays");
+    child.kill().unwrap();
+    child.wait().unwrap();
+}

@@ -110,6 +110,9 @@ pub struct CheckArguments {
     /// Say which values fit the blanks, not only in how many ranges they lie
     #[arg(long)]
     pub answers: bool,
+    /// Stay, and report again whenever a design or a file that it reads is saved; end with Ctrl-C
+    #[arg(long, conflicts_with_all = ["printed_as", "json", "mend"])]
+    pub watch: bool,
     /// List the mends that were tried and found to help, as a diff; `--mend=write` writes those that cannot alter
     /// what you meant, after showing them
     #[arg(

@@ -2,11 +2,11 @@
 
 use super::args::{CheckArguments, DesignOptions, MendChoice};
 use super::console::{Console, complaint};
-use super::{Outcome, mending, printed, progress, request};
+use super::{Outcome, mending, printed, progress, request, watch};
 use crate::compile::{self, Compiled, Extra};
 use crate::findings::{Finding, Say, Severity};
 use crate::report::{Look, Style, asked, json, line, terminal};
-use crate::source::{Disk, LibraryError};
+use crate::source::{Disk, Library, LibraryError};
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
 
@@ -16,15 +16,18 @@ const MOST_SHOWN: usize = 60;
 const STACK: usize = 16 << 20;
 
 /// One design as far as it could be compiled.
-struct Checked<'a> {
+pub(super) struct Checked<'a> {
     path: &'a Path,
-    compiled: Result<Compiled, LibraryError>,
+    pub(super) compiled: Result<Compiled, LibraryError>,
     extra: Extra,
 }
 
 pub fn run(arguments: &CheckArguments, console: &mut Console) -> Outcome {
     if let Some(bar) = arguments.printed_as {
         return printed::run(bar, console);
+    }
+    if arguments.watch {
+        return in_pool(|| watch::run(arguments, console));
     }
     let mut all = check_all(arguments, console);
     let mut outcome = Outcome::Sound;
@@ -38,45 +41,66 @@ pub fn run(arguments: &CheckArguments, console: &mut Console) -> Outcome {
         console.print(&json::document(designs.collect()));
     }
     for checked in &all {
-        let whole = !arguments.json && arguments.mend != Some(MendChoice::List);
-        match &checked.compiled {
-            Err(error) => console.complain(&format!("cannot read {}: {error}", shown(checked.path))),
-            Ok(compiled) if whole && arguments.lines => console.print(&lines(compiled, &console.out)),
-            Ok(compiled) if whole => {
-                console.print(&for_people(checked.path, compiled, &console.out));
-                let say = Say { units: compiled.design.units };
-                console.print(&asked::words(&checked.extra, compiled, say, &console.out));
-            }
-            Ok(_) => {}
-        }
-        outcome = outcome.max(outcome_of(&checked.compiled));
-        if let Some(Err(unknown)) = &checked.extra.edges {
-            console.complain(&asked::no_such_face(unknown));
-            outcome = outcome.max(Outcome::CouldNotRun);
-        }
+        outcome = outcome.max(report(checked, arguments, console).0);
     }
     outcome
 }
 
+/// Writes what there is to say of one design; gives what it comes to, and whether somebody still reads.
+pub(super) fn report(checked: &Checked, arguments: &CheckArguments, console: &Console) -> (Outcome, bool) {
+    let whole = !arguments.json && arguments.mend != Some(MendChoice::List);
+    let mut outcome = outcome_of(&checked.compiled);
+    let mut read_on = true;
+    match &checked.compiled {
+        Err(error) => console.complain(&format!("cannot read {}: {error}", shown(checked.path))),
+        Ok(compiled) if whole && arguments.lines => read_on = console.print(&lines(compiled, &console.out)),
+        Ok(compiled) if whole => {
+            let say = Say { units: compiled.design.units };
+            let asked = asked::words(&checked.extra, compiled, say, &console.out);
+            read_on = console.print(&(for_people(checked.path, compiled, &console.out) + &asked));
+        }
+        Ok(_) => {}
+    }
+    if let Some(Err(unknown)) = &checked.extra.edges {
+        console.complain(&asked::no_such_face(unknown));
+        outcome = outcome.max(Outcome::CouldNotRun);
+    }
+    (outcome, read_on)
+}
+
 /// Compiles every file and tries its mends, on all cores; the results stand in the order of the files.
 fn check_all<'a>(arguments: &'a CheckArguments, console: &Console) -> Vec<Checked<'a>> {
-    let (files, options) = (&arguments.files, &arguments.design);
-    progress::during(console, "checking", files.len(), |counter| {
+    progress::during(console, "checking", arguments.files.len(), |counter| {
         let work = || {
             let check = |path: &'a PathBuf| {
-                let compiled = compile_and_try(path, options);
-                let extra = compiled.as_ref().map(|c| extra(path, c, arguments)).unwrap_or_default();
-                let checked = Checked { path, compiled, extra };
+                let checked = check(path, arguments, &Disk, None);
                 counter.step();
                 checked
             };
-            files.par_iter().map(check).collect()
+            arguments.files.par_iter().map(check).collect()
         };
-        match rayon::ThreadPoolBuilder::new().stack_size(STACK).build() {
-            Ok(pool) => pool.install(work),
-            Err(_) => work(),
-        }
+        in_pool(work)
     })
+}
+
+/// Works where there is stack enough for deep nesting.
+fn in_pool<T: Send>(work: impl FnOnce() -> T + Send) -> T {
+    match rayon::ThreadPoolBuilder::new().stack_size(STACK).build() {
+        Ok(pool) => pool.install(work),
+        Err(_) => work(),
+    }
+}
+
+/// Compiles one design, tries its mends, and works out what was asked; `before` is the design before an edit.
+pub(super) fn check<'a>(
+    path: &'a Path,
+    arguments: &CheckArguments,
+    library: &dyn Library,
+    before: Option<&Compiled>,
+) -> Checked<'a> {
+    let compiled = compile_and_try(path, &arguments.design, library, before);
+    let extra = compiled.as_ref().map(|c| extra(path, c, arguments)).unwrap_or_default();
+    Checked { path, compiled, extra }
 }
 
 /// What was asked beyond findings. Blanks are always counted; their values are given away only on request.
@@ -91,10 +115,18 @@ fn extra(path: &Path, compiled: &Compiled, arguments: &CheckArguments) -> Extra 
     Extra { hand, answers, edges }
 }
 
-fn compile_and_try(path: &Path, options: &DesignOptions) -> Result<Compiled, LibraryError> {
+fn compile_and_try(
+    path: &Path,
+    options: &DesignOptions,
+    library: &dyn Library,
+    before: Option<&Compiled>,
+) -> Result<Compiled, LibraryError> {
     let request = request(path, options);
-    let mut compiled = compile::compile(&Disk, &request)?;
-    compile::try_mends(&mut compiled, &Disk, &request);
+    let mut compiled = match before {
+        Some(before) => compile::compile_after(before, &library.text(path)?, library, &request)?,
+        None => compile::compile(library, &request)?,
+    };
+    compile::try_mends(&mut compiled, library, &request);
     Ok(compiled)
 }
 
@@ -109,7 +141,12 @@ fn outcome_of(compiled: &Result<Compiled, LibraryError>) -> Outcome {
 /// Lists the mends of one design, or writes the safe ones and compiles what is then there.
 fn mend(checked: &mut Checked, arguments: &CheckArguments, console: &Console) -> Outcome {
     let Ok(compiled) = &checked.compiled else { return Outcome::Sound };
-    let show = |text: &str| if arguments.json { console.tell(text) } else { console.print(text) };
+    let show = |text: &str| match arguments.json {
+        true => console.tell(text),
+        false => {
+            console.print(text);
+        }
+    };
     if arguments.mend != Some(MendChoice::Write) {
         show(&mending::list(compiled, &console.out));
         return Outcome::Sound;
@@ -123,7 +160,7 @@ fn mend(checked: &mut Checked, arguments: &CheckArguments, console: &Console) ->
         console.complain(&fault);
         return Outcome::CouldNotRun;
     }
-    checked.compiled = compile_and_try(checked.path, &arguments.design);
+    checked.compiled = compile_and_try(checked.path, &arguments.design, &Disk, None);
     Outcome::Sound
 }
 
@@ -182,7 +219,7 @@ pub(super) fn need_sound(
     options: &DesignOptions,
     look: &Look,
 ) -> Result<Compiled, (String, Outcome)> {
-    match compile_and_try(path, options) {
+    match compile_and_try(path, options, &Disk, None) {
         Err(error) => {
             Err((complaint(&format!("cannot read {}: {error}", shown(path)), look), Outcome::CouldNotRun))
         }

@@ -29,10 +29,10 @@ impl Console {
         Self { out: look(out, columns), err: look(err, columns), watched: err }
     }
 
-    /// Writes to the output.
-    pub fn print(&self, text: &str) {
+    /// Writes to the output; `false` when nobody reads it any more.
+    pub fn print(&self, text: &str) -> bool {
         let mut out = std::io::stdout().lock();
-        let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+        out.write_all(text.as_bytes()).and_then(|()| out.flush()).is_ok()
     }
 
     /// Writes to the messages.

@@ -16,6 +16,7 @@ mod progress;
 mod replace;
 mod show;
 mod tidy;
+mod watch;
 
 /// Everything `make` writes for a compiled design, by file name.
 pub use make::files as kit_files;
