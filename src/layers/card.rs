@@ -212,27 +212,32 @@ impl Sheet {
 
     /// What is seen of every leaf of which something is.
     fn seen(&self, side: Side) -> Vec<CardSeen> {
-        let leaves = (0..self.faces.len()).into_par_iter();
-        leaves.filter_map(|leaf| self.seen_of(leaf, side, |shown, face| shown.hidden(face, side))).collect()
-    }
-
-    /// What is seen of a leaf when `hidden` says which parts of it an island hides.
-    fn seen_of<'a>(
-        &'a self,
-        leaf: usize,
-        side: Side,
-        hidden: impl Fn(&'a Shown, usize) -> &'a [Polygon],
-    ) -> Option<CardSeen> {
-        let (polygon, up) = self.faces.get(leaf)?.as_ref()?;
-        let mut islands = self.islands_of(leaf);
-        let region = match (islands.next(), islands.next()) {
-            // Most leaves are in one island, which keeps what is seen of them.
-            (Some((_, shown, face)), None) => shown.seen(face, side).to_vec(),
-            _ => {
-                let all = self.islands_of(leaf).flat_map(|(_, shown, face)| hidden(shown, face));
-                seen_of(polygon, &all.cloned().collect::<Region>())
+        let seen = |leaf: usize| {
+            let mut islands = self.islands_of(leaf);
+            match (islands.next(), islands.next()) {
+                // Most leaves are in one island, which keeps what is seen of them.
+                (Some((_, shown, face)), None) => self.shown_as(leaf, side, shown.seen(face, side).to_vec()),
+                _ => self.seen_behind(leaf, side, |_, shown, face| shown.hidden(face, side).to_vec()),
             }
         };
+        (0..self.faces.len()).into_par_iter().filter_map(seen).collect()
+    }
+
+    /// What is seen of a leaf when `hidden` says which parts of it each of its islands hides.
+    fn seen_behind(
+        &self,
+        leaf: usize,
+        side: Side,
+        hidden: impl Fn(usize, &Shown, usize) -> Region,
+    ) -> Option<CardSeen> {
+        let (polygon, _) = self.faces.get(leaf)?.as_ref()?;
+        let islands = self.islands_of(leaf);
+        let all: Region = islands.flat_map(|(island, shown, face)| hidden(island, shown, face)).collect();
+        self.shown_as(leaf, side, seen_of(polygon, &all))
+    }
+
+    fn shown_as(&self, leaf: usize, side: Side, region: Region) -> Option<CardSeen> {
+        let (_, up) = self.faces.get(leaf)?.as_ref()?;
         (!region.is_empty()).then_some(CardSeen { leaf, front: *up == (side == Side::Above), region })
     }
 }
@@ -300,33 +305,19 @@ impl Card {
                 })
                 .collect();
             Side::BOTH.map(|side| {
-                let seen = leaves.iter().filter_map(|leaf| self.seen_with(*leaf, side, &orders, &digits));
-                seen.collect::<Vec<CardSeen>>()
+                let hidden = |island: usize, shown: &Shown, face: usize| {
+                    let order =
+                        orders.get(&island).zip(digits.get(&island)).and_then(|(list, n)| list.get(*n));
+                    match order {
+                        Some(hidden) => hidden.get(side.index()).and_then(|faces| faces.get(face)).cloned(),
+                        None => Some(shown.hidden(face, side).to_vec()),
+                    }
+                    .unwrap_or_default()
+                };
+                leaves.iter().filter_map(|leaf| self.sheet.seen_behind(*leaf, side, hidden)).collect()
             })
         };
         Some((0..count).map(view).collect())
-    }
-
-    /// What is seen of a leaf with the orders chosen for the islands that have several.
-    fn seen_with(
-        &self,
-        leaf: usize,
-        side: Side,
-        orders: &BTreeMap<usize, Vec<[Vec<Region>; 2]>>,
-        chosen: &BTreeMap<usize, usize>,
-    ) -> Option<CardSeen> {
-        let (polygon, up) = self.sheet.faces.get(leaf)?.as_ref()?;
-        let hidden_in = |(island, shown, face): (usize, &Shown, usize)| -> Region {
-            let order = orders.get(&island).zip(chosen.get(&island)).and_then(|(list, n)| list.get(*n));
-            match order {
-                Some(hidden) => hidden.get(side.index()).and_then(|faces| faces.get(face)).cloned(),
-                None => Some(shown.hidden(face, side).to_vec()),
-            }
-            .unwrap_or_default()
-        };
-        let hidden: Region = self.sheet.islands_of(leaf).flat_map(hidden_in).collect();
-        let region = seen_of(polygon, &hidden);
-        (!region.is_empty()).then_some(CardSeen { leaf, front: *up == (side == Side::Above), region })
     }
 
     /// See [`Card::undecided`].
