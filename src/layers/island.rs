@@ -425,8 +425,12 @@ impl Ties {
         }
         // What stated pairs say is looked at where all of their faces are anyway.
         let covered = |faces: &Vec<u64>| {
-            let first = lowest(faces).and_then(|f| with.get(f)).map_or(&[][..], Vec::as_slice);
-            first.iter().any(|n| faces.iter().zip(&open[*n]).all(|(own, all)| own & !all == 0))
+            // A page may be in thousands of islands; what lies on it is in few.
+            let fewest = numbers(faces).filter_map(|f| with.get(f)).min_by_key(|islands| islands.len());
+            fewest
+                .map_or(&[][..], Vec::as_slice)
+                .iter()
+                .any(|n| faces.iter().zip(&open[*n]).all(|(own, all)| own & !all == 0))
         };
         let stated: Vec<Vec<u64>> = self.faces(true).into_values().filter(|f| !covered(f)).collect();
         open.iter().chain(&stated).map(|faces| numbers(faces).collect()).collect()
