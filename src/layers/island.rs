@@ -192,11 +192,15 @@ pub(super) fn islands(state: &FlatState, facts: &[Fact]) -> Vec<Island> {
         }
         found
     };
-    // By one of the faces that each is about, so that islands need not look at all of them.
-    let facts_of = by_face(&|f| facts.get(f)?.faces(state).next(), facts.len());
-    let joints_of = by_face(&|j| state.joints.get(j).map(|j| j.a), state.joints.len());
     let mut times = vec![0_usize; state.faces.len()];
     faces.iter().flatten().for_each(|face| times[*face] += 1);
+    // By the face that is in the fewest islands of those that each is about: thousands of facts may be about one page.
+    let rarest = |face: &usize| times.get(*face).copied();
+    let facts_of = by_face(&|f| facts.get(f)?.faces(state).min_by_key(rarest), facts.len());
+    let joints_of = by_face(
+        &|j| state.joints.get(j).and_then(|j| [j.a, j.b].into_iter().min_by_key(rarest)),
+        state.joints.len(),
+    );
     faces
         .into_iter()
         .map(|faces| {

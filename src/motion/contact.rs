@@ -133,15 +133,18 @@ impl Linkage {
         Ok(report)
     }
 
-    /// Pairs of bodies without a joint in common, neither glued together.
-    fn free_pairs(&self, exempt: &Pairs) -> Vec<(usize, usize)> {
+    /// Pairs of bodies without a joint in common, neither glued together. Of thousands of bodies there are millions, so
+    /// they come one by one.
+    fn free_pairs(&self, exempt: &Pairs) -> impl Iterator<Item = (usize, usize)> {
         let count = self.bodies.len();
         let graph = super::graph::Graph::of(self);
         let joined = self.joints.iter().map(|j| (j.a.0, j.b.0));
         let joined: BTreeSet<(usize, usize)> = joined.map(|(a, b)| (a.min(b), a.max(b))).collect();
-        let tied =
-            |a: usize, b: usize| exempt.holds(a, b) || graph.same_group(a, b) || joined.contains(&(a, b));
-        (0..count).flat_map(|a| (a + 1..count).map(move |b| (a, b))).filter(|&(a, b)| !tied(a, b)).collect()
+        let tied = move |a: usize, b: usize| {
+            exempt.holds(a, b) || graph.same_group(a, b) || joined.contains(&(a, b))
+        };
+        let pairs = (0..count).flat_map(move |a| (a + 1..count).map(move |b| (a, b)));
+        pairs.filter(move |&(a, b)| !tied(a, b))
     }
 }
 
