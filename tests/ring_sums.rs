@@ -107,3 +107,62 @@ fn each_fold_more_leaves_one_motion_more() {
         }
     }
 }
+
+/// A peak over a gutter: its lines of glue leave it at `a` and `d`, its panels have the angles `b` and `c` at the point,
+/// all in degrees.
+fn peak([a, b, c, d]: [f64; 4], pose: &str) -> String {
+    let at = |length: f64, degrees: f64| {
+        let turned = degrees.to_radians();
+        (length * turned.cos(), length * turned.sin())
+    };
+    let ((left, left_down), (right, right_down)) = (at(70.0, 90.0 - b), at(70.0, 90.0 - c));
+    let (foot, ridge) = (left_down.max(right_down).max(60.0), left_down.max(right_down).max(60.0) - 50.0);
+    let ((ax, ay), (dx, dy)) = (at(60.0, a), at(60.0, d));
+    format!(
+        "card \"Peak\"\npaper board: 250gsm, 0.30mm thick\n\
+         piece page of board {{\n  size 160mm by 240mm\n  valley gutter: 120mm from top\n  panels sky, plain from top\n}}\n\
+         piece peak of board {{\n  shape polygon ({left:.6}mm, {foot}mm) (0mm, {:.6}mm) ({left:.6}mm, {ridge}mm) \
+         ({:.6}mm, {:.6}mm)\n  mountain ridge: from ({left:.6}mm, {foot}mm) to ({left:.6}mm, {ridge}mm)\n  \
+         panels shade, light from left\n  tab shade_foot 8mm off shade.bottom\n  tab light_foot 8mm off light.bottom\n}}\n\
+         glue back of peak.shade_foot to front of page.sky: shade.bottom along (60mm, 120mm) through ({:.6}mm, {:.6}mm), \
+         ridge end first\n\
+         glue back of peak.light_foot to front of page.plain: light.bottom along (60mm, 120mm) through ({:.6}mm, {:.6}mm), \
+         ridge end first\n{pose}\n",
+        foot - left_down,
+        left + right,
+        foot - right_down,
+        60.0 + ax,
+        120.0 - ay,
+        60.0 + dx,
+        120.0 + dy,
+    )
+}
+
+#[test]
+fn two_sides_of_an_angle_fold_that_differ_are_told_as_sums_of_angles() {
+    for ([a, b, c, d], differ, half) in
+        [([40.0, 60.0, 45.0, 57.0], "2°", "1°"), ([50.0, 55.0, 60.0, 40.0], "5°", "2.5°")]
+    {
+        let told = found(&peak([a, b, c, d], "pose shut { page.gutter 180deg }"));
+        assert_eq!(told.len(), 1);
+        let (message, help) = (&told[0].telling.message, told[0].telling.help.as_deref().unwrap_or(""));
+        assert!(message.contains(&format!("differ by {differ}: {a}° + {b}° against {d}° + {c}°")), "{message}");
+        assert!(help.contains(&format!("one foot by {differ}, or the ridge by {half}")), "{help}");
+    }
+    let equal = found(&peak([40.0, 60.0, 45.0, 55.0], "pose shut { page.gutter 180deg }"));
+    assert!(equal.is_empty());
+}
+
+#[test]
+fn the_angle_at_which_a_short_angle_fold_stops_is_that_of_the_spherical_triangle() {
+    for [a, b, c, d] in [[55.0f64, 55.0, 50.0, 60.0], [70.0, 60.0, 55.0, 65.0]] {
+        let told = found(&peak([a, b, c, d], "pose flat { page.gutter 0deg }"));
+        assert_eq!(told.len(), 1);
+        let message = &told[0].telling.message;
+        let of = |degrees: f64| degrees.to_radians().sin_cos();
+        let ((sin_a, cos_a), (sin_d, cos_d), (_, cos_over)) = (of(a), of(d), of(b + c));
+        let angle = ((cos_over - cos_a * cos_d) / (sin_a * sin_d)).acos().to_degrees();
+        assert!(message.contains(&format!("opens to {angle:.1}°")), "{angle}: {message}");
+        assert!(message.contains(&format!("{}° short", a + d - b - c)), "{message}");
+    }
+}

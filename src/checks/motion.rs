@@ -23,7 +23,9 @@ fn joint_name(subject: &Subject, id: JointId) -> Option<Named> {
     subject.assembly.joints.get(id).map(|j| Named { name: j.name.clone(), span: j.span })
 }
 
+/// A joint that stays open whatever the pose is one fault, and told in the first.
 fn poses(subject: &Subject, sink: &mut Findings) {
+    let mut told: Vec<found::PoseDoesNotClose> = Vec::new();
     for (pose, state) in subject.assembly.poses.iter().zip(subject.states) {
         let Some(fault) = &state.fault else { continue };
         let kind = fault.joint.and_then(|j| subject.assembly.joints.get(j)).map(|j| &j.kind);
@@ -44,7 +46,7 @@ fn poses(subject: &Subject, sink: &mut Findings) {
                 other_way: beyond.other_way && matches!(kind, JointKind::Fold { .. }),
             })
         });
-        sink.report(found::PoseDoesNotClose {
+        let fault = found::PoseDoesNotClose {
             pose: Named { name: pose.name.clone(), span: pose.span },
             joint: fault.joint.and_then(|j| joint_name(subject, j)),
             at,
@@ -52,9 +54,15 @@ fn poses(subject: &Subject, sink: &mut Findings) {
             turned: fault.misfit.map_or(0.0, |m| m.turned_deg),
             beyond,
             sum: ring_sum(subject.assembly, &pose.values),
+            also: Vec::new(),
             certain: !matches!(fault.kind, FaultKind::Locked { certain: false }),
-        });
+        };
+        match told.iter_mut().find(|other| fault.is_the_same(other)) {
+            Some(other) => other.also.push((fault.pose, fault.gap)),
+            None => told.push(fault),
+        }
     }
+    told.into_iter().for_each(|fault| sink.report(fault));
 }
 
 /// What a pose leaves free to move: folds on loops that neither the pose nor a stated rest holds. Where the card lies
