@@ -5,7 +5,7 @@ use super::stuck::panel_name;
 use super::sums::ring_sum;
 use crate::assembly::{JointId, JointKind, PanelId};
 use crate::findings::{Findings, GoesBeyond, Misfitting, Named, Severity, catalogue as found};
-use crate::motion::{BodyId, FaultKind, JointId as LinkId, Lowered, State};
+use crate::motion::{BodyId, FaultKind, JointId as LinkId, Lowered, PoseState, State};
 use crate::quantity::tolerance::REPORTED_MM;
 
 /// Folds that a mend sets in a pose, at the most.
@@ -78,26 +78,7 @@ fn left_over(subject: &Subject, sink: &mut Findings) {
         if state.fault.is_some() || card.flat {
             continue;
         }
-        let is_set = |id: JointId| pose.values.iter().any(|(joint, _)| *joint == id);
-        let rests = |kind: &JointKind| match kind {
-            JointKind::Fold { piece, crease, .. } => {
-                let crease = assembly.pieces.get(*piece).and_then(|p| p.creases.get(*crease));
-                crease.is_some_and(|c| c.rest.is_some())
-            }
-            // What slides or turns on a pin stays where the hand leaves it.
-            _ => true,
-        };
-        let joints = assembly.joints.iter().enumerate().zip(&lowered.links);
-        let held: Vec<LinkId> = joints
-            .filter_map(|((id, joint), link)| (*link).filter(|_| is_set(id) || rests(&joint.kind)))
-            .collect();
-        let mut values = lowered.linkage.rest().values;
-        for (value, link) in state.values.iter().zip(&lowered.links) {
-            if let Some(slot) = link.and_then(|l| values.get_mut(l.0)) {
-                *slot = *value;
-            }
-        }
-        let state = State { values };
+        let (state, held) = held_in(subject, state, &pose.values);
         let Some(left) = lowered.linkage.left_over(&state, &held) else { continue };
         let moved: Vec<BodyId> =
             left.moved.into_iter().filter(|b| lowered.held.get(b.0).copied().unwrap_or(false)).collect();
@@ -115,6 +96,31 @@ fn left_over(subject: &Subject, sink: &mut Findings) {
             told.push(moved);
         }
     }
+}
+
+/// The state of a pose, and the joints that stand still in it: those it sets, folds with a stated rest, and all that
+/// slides or turns on a pin, which stays where the hand leaves it.
+pub fn held_in(subject: &Subject, state: &PoseState, set: &[(JointId, f64)]) -> (State, Vec<LinkId>) {
+    let (assembly, lowered) = (subject.assembly, subject.lowered);
+    let is_set = |id: JointId| set.iter().any(|(joint, _)| *joint == id);
+    let rests = |kind: &JointKind| match kind {
+        JointKind::Fold { piece, crease, .. } => {
+            let crease = assembly.pieces.get(*piece).and_then(|p| p.creases.get(*crease));
+            crease.is_some_and(|c| c.rest.is_some())
+        }
+        _ => true,
+    };
+    let joints = assembly.joints.iter().enumerate().zip(&lowered.links);
+    let held: Vec<LinkId> = joints
+        .filter_map(|((id, joint), link)| (*link).filter(|_| is_set(id) || rests(&joint.kind)))
+        .collect();
+    let mut values = lowered.linkage.rest().values;
+    for (value, link) in state.values.iter().zip(&lowered.links) {
+        if let Some(slot) = link.and_then(|l| values.get_mut(l.0)) {
+            *slot = *value;
+        }
+    }
+    (State { values }, held)
 }
 
 /// Folds that leave nothing free when they are set too, each with its angle as shown, degrees; `None` when there are none
