@@ -146,7 +146,10 @@ fn two_sides_of_an_angle_fold_that_differ_are_told_as_sums_of_angles() {
         let told = found(&peak([a, b, c, d], "pose shut { page.gutter 180deg }"));
         assert_eq!(told.len(), 1);
         let (message, help) = (&told[0].telling.message, told[0].telling.help.as_deref().unwrap_or(""));
-        assert!(message.contains(&format!("differ by {differ}: {a}° + {b}° against {d}° + {c}°")), "{message}");
+        assert!(
+            message.contains(&format!("differ by {differ}: {a}° + {b}° against {d}° + {c}°")),
+            "{message}"
+        );
         assert!(help.contains(&format!("one foot by {differ}, or the ridge by {half}")), "{help}");
     }
     let equal = found(&peak([40.0, 60.0, 45.0, 55.0], "pose shut { page.gutter 180deg }"));
@@ -164,5 +167,23 @@ fn the_angle_at_which_a_short_angle_fold_stops_is_that_of_the_spherical_triangle
         let angle = ((cos_over - cos_a * cos_d) / (sin_a * sin_d)).acos().to_degrees();
         assert!(message.contains(&format!("opens to {angle:.1}°")), "{angle}: {message}");
         assert!(message.contains(&format!("{}° short", a + d - b - c)), "{message}");
+    }
+}
+
+#[test]
+fn a_ring_that_neither_shuts_nor_opens_is_one_fault_and_its_foot_mends_both() {
+    let poses = "pose shut { page.gutter 180deg }\npose flat { page.gutter 0deg }";
+    for ([a, b, c, d], foot) in
+        [([40.0, 25.0, 35.0, 25.0], "box.heel` 35 mm"), ([30.0, 40.0, 30.0, 44.0], "box.toe` 40 mm")]
+    {
+        let told = found(&strip([a, b, c, d], poses));
+        assert_eq!(told.len(), 1, "{a} {b} {c} {d}");
+        let telling = &told[0].telling;
+        assert!(telling.help.as_deref().unwrap_or("").contains(foot), "{:?}", telling.help);
+        assert!(telling.proposals.is_empty());
+        assert!(telling.others.iter().any(|l| l.text.contains("opens to")), "{:?}", telling.others);
+    }
+    for mended in [[35.0, 25.0, 35.0, 25.0], [30.0, 40.0, 30.0, 40.0]] {
+        assert!(found(&strip(mended, poses)).is_empty());
     }
 }

@@ -4,7 +4,7 @@ use super::Subject;
 use super::stuck::panel_name;
 use super::sums::ring_sum;
 use crate::assembly::{JointId, JointKind, PanelId};
-use crate::findings::{Findings, GoesBeyond, Misfitting, Named, Severity, catalogue as found};
+use crate::findings::{AlsoOpen, Findings, GoesBeyond, Misfitting, Named, Severity, catalogue as found};
 use crate::motion::{BodyId, FaultKind, JointId as LinkId, Lowered, PoseState, State};
 use crate::quantity::tolerance::REPORTED_MM;
 
@@ -23,7 +23,7 @@ fn joint_name(subject: &Subject, id: JointId) -> Option<Named> {
     subject.assembly.joints.get(id).map(|j| Named { name: j.name.clone(), span: j.span })
 }
 
-/// A joint that stays open whatever the pose is one fault, and told in the first.
+/// A joint that stays open whatever the pose, or a ring that does not add up, is one fault and told in the first pose.
 fn poses(subject: &Subject, sink: &mut Findings) {
     let mut told: Vec<found::PoseDoesNotClose> = Vec::new();
     for (pose, state) in subject.assembly.poses.iter().zip(subject.states) {
@@ -58,7 +58,11 @@ fn poses(subject: &Subject, sink: &mut Findings) {
             certain: !matches!(fault.kind, FaultKind::Locked { certain: false }),
         };
         match told.iter_mut().find(|other| fault.is_the_same(other)) {
-            Some(other) => other.also.push((fault.pose, fault.gap)),
+            Some(other) => other.also.push(AlsoOpen {
+                pose: fault.pose,
+                gap: fault.gap,
+                turn: fault.sum.map(|sum| sum.turn),
+            }),
             None => told.push(fault),
         }
     }

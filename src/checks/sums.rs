@@ -230,7 +230,20 @@ fn judged(assembly: &Assembly, values: &[(JointId, f64)], ring: &Ring, folded: f
         far: ring.far,
         turn,
         mend,
+        foot: foot_moved(ring).and_then(|(foot, from_gutter)| Some((named(foot)?, from_gutter))),
     })
+}
+
+/// The foot on the longer side, moved towards the gutter until both sides are equally long; `None` where the panels over
+/// the gutter would still not reach with the pages open.
+fn foot_moved(ring: &Ring) -> Option<(&Hinge, f64)> {
+    let ([a, b], [d, c]) = (ring.near, ring.far);
+    let [_, foot, _, last] = &ring.folds;
+    let longer = a + b - c - d;
+    let (moved, from_gutter, other) =
+        if longer > 0.0 { (foot, a - longer, d) } else { (last, d + longer, a) };
+    let fits = from_gutter > COINCIDENT_MM && from_gutter + other <= b + c + COINCIDENT_MM;
+    (!ring.angles && longer.abs() > COINCIDENT_MM && fits).then_some((moved, from_gutter))
 }
 
 /// How far places `a` and `d` from a gutter are apart when it is folded by this angle, mm.

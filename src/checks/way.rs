@@ -183,7 +183,8 @@ fn in_space(
     let mut grazing = report.grazing.iter().filter(held);
     // What hangs by a fold on a panel that comes to lie on another comes near the other with its fold.
     let carried = |c: &Clash| {
-        let by_fold = |state: Option<&PoseState>| state.is_some_and(|s| hangs_in_plane(assembly, s, c.a.0, c.b.0));
+        let by_fold =
+            |state: Option<&PoseState>| state.is_some_and(|s| hangs_in_plane(assembly, s, c.a.0, c.b.0));
         (c.from.max(c.to) <= CLOSING && by_fold(states.first()))
             || (c.from.min(c.to) >= 1.0 - CLOSING && by_fold(states.last()))
     };

@@ -247,6 +247,17 @@ pub struct RingSum {
     pub turn: RingTurn,
     /// The ridge where both ways to it are equally long.
     pub mend: Option<Rewrite>,
+    /// A foot, and how far from the gutter it would have to be for both ways to be equally long and to open flat, mm.
+    pub foot: Option<(Named, f64)>,
+}
+
+/// Another pose that the same fault keeps from being taken.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AlsoOpen {
+    pub pose: Named,
+    /// What stays apart in it, mm.
+    pub gap: f64,
+    pub turn: Option<RingTurn>,
 }
 
 #[derive(Debug, Clone, PartialEq)]

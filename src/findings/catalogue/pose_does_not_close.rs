@@ -13,18 +13,20 @@ pub struct PoseDoesNotClose {
     pub beyond: Option<GoesBeyond>,
     /// The lengths or angles that do not allow it, where they lie in a ring of four folds.
     pub sum: Option<RingSum>,
-    /// Poses that the same fault keeps from being taken, each with what stays apart in it, mm.
-    pub also: Vec<(Named, f64)>,
+    pub also: Vec<AlsoOpen>,
     /// False when that rests on a search that may have missed a way.
     pub certain: bool,
 }
 
 impl PoseDoesNotClose {
-    /// Whether what is open here is open in another pose by the same fault: folds that miss their one point, or joints
-    /// that stay apart.
+    /// Whether what is open here is open in another pose by the same fault: the same ring, or the same joint that stays
+    /// apart.
     pub fn is_the_same(&self, other: &Self) -> bool {
         match (&self.sum, &other.sum) {
-            (Some(one), Some(two)) => matches!(one.turn, RingTurn::Misses { .. }) && one == two,
+            (Some(one), Some(two)) => {
+                let ring = |sum: &RingSum| (sum.gutter.span, sum.ridge.span, sum.near, sum.far);
+                ring(one) == ring(two)
+            }
             (None, None) => {
                 let apart = |fault: &Self| fault.gap >= REPORTED_MM / 2.0;
                 let joint = |fault: &Self| fault.joint.as_ref().map(|j| j.span);
@@ -149,7 +151,7 @@ impl Fault for PoseDoesNotClose {
                 .other(sum.ridge.span, "the ridge")
                 .measured("near", sum.near.iter().sum(), unit)
                 .measured("far", sum.far.iter().sum(), unit)
-                .rewrite(sum.mend, say);
+                .rewrite(sum.mend.filter(|_| self.also.is_empty()), say);
             let differ = (sum.near[0] + sum.near[1] - sum.far[0] - sum.far[1]).abs();
             match &sum.turn {
                 RingTurn::Misses { line, apart } => {
@@ -168,6 +170,13 @@ impl Fault for PoseDoesNotClose {
                         say.angle(differ),
                         say.angle(differ / 2.0)
                     ));
+                }
+                _ if !self.also.is_empty() => {
+                    if let Some((foot, from_gutter)) = &sum.foot {
+                        let far = say.length(*from_gutter);
+                        telling =
+                            telling.help(format!("place `{}` {far} from `{}`", foot.name, sum.gutter.name));
+                    }
                 }
                 _ => {}
             }
@@ -206,12 +215,17 @@ impl Fault for PoseDoesNotClose {
 
 impl PoseDoesNotClose {
     fn with_others(&self, mut telling: Telling, say: &Say) -> Telling {
-        for (pose, gap) in &self.also {
-            let label = match &self.sum {
-                Some(_) => "nor this one".to_string(),
-                None => format!("nor this one: {} apart", say.length(*gap)),
+        for other in &self.also {
+            let label = match &other.turn {
+                Some(RingTurn::Shuts) => "nor this one: the two sides differ".to_string(),
+                Some(RingTurn::Opens { to, .. }) => format!("nor this one: it opens to {} at the most", say.angle(*to)),
+                Some(RingTurn::StaysOpen { at }) => {
+                    format!("nor this one: it closes to {} at the least", say.angle(*at))
+                }
+                Some(RingTurn::Misses { .. }) => "nor this one".to_string(),
+                None => format!("nor this one: {} apart", say.length(other.gap)),
             };
-            telling = telling.other(pose.span, label);
+            telling = telling.other(other.pose.span, label);
         }
         telling
     }
