@@ -180,8 +180,12 @@ fn jumps(subject: &Subject, sink: &mut Findings) {
     }
 }
 
-/// Each set of joints that contradict each other is told once, in the first pose that shows it.
+/// Each set of joints that contradict each other is told once, in the first pose that shows it. Quiet when a part or a
+/// joint is missing: what it would have moved lies elsewhere.
 fn layers_of_poses(subject: &Subject, sink: &mut Findings) {
+    if !subject.assembly.missing.is_empty() {
+        return;
+    }
     let mut told: Vec<Vec<JointId>> = Vec::new();
     for ((pose, state), card) in subject.assembly.poses.iter().zip(subject.states).zip(subject.cards) {
         if state.fault.is_some() {
