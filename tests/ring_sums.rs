@@ -187,3 +187,41 @@ fn a_ring_that_neither_shuts_nor_opens_is_one_fault_and_its_foot_mends_both() {
         assert!(found(&strip(mended, poses)).is_empty());
     }
 }
+
+/// A sheet with four folds through its middle, at these directions in degrees, all folded flat.
+fn corner(directions: [f64; 4]) -> String {
+    let folds: String = directions
+        .iter()
+        .enumerate()
+        .map(|(k, direction)| {
+            let (sin, cos) = direction.to_radians().sin_cos();
+            let reach = 70.0 / sin.abs().max(cos.abs());
+            let kind = if k == 0 { "mountain" } else { "valley" };
+            let (x, y) = (70.0 + reach * cos, 70.0 + reach * sin);
+            format!("  {kind} fold_{k}: from (70mm, 70mm) to ({x:.6}mm, {y:.6}mm)\n")
+        })
+        .collect();
+    let panels: String = (0..4)
+        .map(|k| {
+            let next = if k == 3 { directions[0] + 360.0 } else { directions[k + 1] };
+            let (sin, cos) = ((directions[k] + next) / 2.0).to_radians().sin_cos();
+            format!("  panel panel_{k} at ({:.3}mm, {:.3}mm)\n", 70.0 + 30.0 * cos, 70.0 + 30.0 * sin)
+        })
+        .collect();
+    format!(
+        "card \"Corner\"\npaper thin: 160gsm, 0.20mm thick\npiece leaf of thin {{\n  size 140mm by 140mm\n{folds}{panels}}}\n\
+         pose folded {{ leaf folded flat }}\n"
+    )
+}
+
+#[test]
+fn every_other_angle_round_a_point_makes_180_degrees_or_is_told() {
+    let told = found(&corner([0.0, 60.0, 150.0, 266.0]));
+    assert_eq!(told.len(), 1);
+    let telling = &told[0].telling;
+    let value = |name: &str| telling.measured.iter().find(|m| m.name == name).map(|m| m.value);
+    let (odd, even) = (value("odd").expect("one sum"), value("even").expect("the other"));
+    assert!((odd.max(even) - 184.0).abs() < 1e-3 && (odd + even - 360.0).abs() < 1e-6, "{odd} {even}");
+    assert!(telling.help.as_deref().unwrap_or("").contains("by 4°"), "{:?}", telling.help);
+    assert!(found(&corner([0.0, 60.0, 150.0, 270.0])).is_empty());
+}

@@ -2,7 +2,7 @@
 
 use super::Subject;
 use super::stuck::panel_name;
-use super::sums::ring_sum;
+use super::sums::{ring_sum, vertex_sum};
 use crate::assembly::{JointId, JointKind, PanelId};
 use crate::findings::{AlsoOpen, Findings, GoesBeyond, Misfitting, Named, Severity, catalogue as found};
 use crate::motion::{BodyId, FaultKind, JointId as LinkId, Lowered, PoseState, State};
@@ -54,6 +54,7 @@ fn poses(subject: &Subject, sink: &mut Findings) {
             turned: fault.misfit.map_or(0.0, |m| m.turned_deg),
             beyond,
             sum: ring_sum(subject.assembly, &pose.values),
+            vertex: vertex_sum(subject.assembly, &pose.values),
             also: Vec::new(),
             certain: !matches!(fault.kind, FaultKind::Locked { certain: false }),
         };

@@ -7,7 +7,7 @@
 //! over them must reach. Through one point the same holds of the angles between them, by the spherical law of cosines.
 
 use crate::assembly::{Assembly, Crease, JointId, JointKind, PanelId};
-use crate::findings::{Named, Rewrite, RingSum, RingTurn};
+use crate::findings::{Named, Rewrite, RingSum, RingTurn, VertexSum};
 use crate::geometry::{Isometry, Point, Segment};
 use crate::quantity::Rounding;
 use crate::quantity::tolerance::{CLOSURE_MM, COINCIDENT_MM, PARALLEL_DEG, REPORTED_DEG};
@@ -47,6 +47,54 @@ pub fn ring_sum(assembly: &Assembly, values: &[(JointId, f64)]) -> Option<RingSu
         let gutter = hinges.iter().find(|h| h.id == *gutter)?;
         rings(&hinges, gutter).into_iter().find_map(|ring| judged(assembly, values, &ring, value.abs()))
     })
+}
+
+/// Why a pose that folds everything round a point of a sheet flat cannot be taken, when the angles say it.
+pub fn vertex_sum(assembly: &Assembly, values: &[(JointId, f64)]) -> Option<VertexSum> {
+    let flat = |id: JointId| values.iter().any(|(j, v)| *j == id && v.abs() >= 180.0 - PARALLEL_DEG);
+    let fold = |(id, joint): (JointId, &crate::assembly::Joint)| match &joint.kind {
+        JointKind::Fold { piece, from, to, .. } if flat(id) => Some((id, *piece, [*from, *to])),
+        _ => None,
+    };
+    let folds: Vec<_> = assembly.joints.iter().enumerate().filter_map(fold).collect();
+    folds.iter().find_map(|(_, piece, ends)| {
+        ends.iter().find_map(|point| {
+            let mut rays: Vec<(f64, JointId)> = Vec::new();
+            for (id, _, ends) in folds.iter().filter(|(_, other, _)| other == piece) {
+                let [near, far] = if ends[0].distance(*point) <= ends[1].distance(*point) {
+                    *ends
+                } else {
+                    [ends[1], ends[0]]
+                };
+                if near.distance(*point) <= COINCIDENT_MM {
+                    let away = far - *point;
+                    rays.push((libm::atan2(away.y, away.x).to_degrees(), *id));
+                }
+            }
+            rays.sort_by(|a, b| a.0.total_cmp(&b.0));
+            judged_vertex(assembly, &rays)
+        })
+    })
+}
+
+/// Folds that meet at a point, each with its direction, degrees, in turn.
+fn judged_vertex(assembly: &Assembly, rays: &[(f64, JointId)]) -> Option<VertexSum> {
+    let mut panels: Vec<PanelId> = Vec::new();
+    let joints = rays.iter().map(|(_, id)| assembly.joints.get(*id)).collect::<Option<Vec<_>>>()?;
+    joints.iter().for_each(|j| panels.extend([j.a, j.b]));
+    panels.sort_unstable();
+    panels.dedup();
+    // Only round a point within the sheet are there as many panels as folds.
+    if rays.len() < 4 || rays.len() % 2 == 1 || panels.len() != rays.len() {
+        return None;
+    }
+    let next = rays.iter().skip(1).chain(rays.first());
+    let angles: Vec<f64> = rays.iter().zip(next).map(|(a, b)| (b.0 - a.0).rem_euclid(360.0)).collect();
+    let every_other = |from: usize| angles.iter().skip(from).step_by(2).copied().collect::<Vec<f64>>();
+    let (odd, even) = (every_other(0), every_other(1));
+    let off = odd.iter().sum::<f64>() - 180.0;
+    let folds = joints.iter().map(|j| Named { name: j.name.clone(), span: j.span }).collect();
+    (off.abs() > REPORTED_DEG / 2.0).then_some(VertexSum { folds, odd, even })
 }
 
 fn hinges(assembly: &Assembly) -> Vec<Hinge> {

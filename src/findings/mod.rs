@@ -251,6 +251,17 @@ pub struct RingSum {
     pub foot: Option<(Named, f64)>,
 }
 
+/// Angles round a point of a sheet at which all folds are folded flat, though every other angle does not make 180
+/// degrees (T. Kawasaki, "On the relation between mountain-creases and valley-creases of a flat origami", 1989).
+#[derive(Debug, Clone, PartialEq)]
+pub struct VertexSum {
+    /// The folds that meet at the point, in turn.
+    pub folds: Vec<Named>,
+    /// Every other angle between them, degrees, and those between.
+    pub odd: Vec<f64>,
+    pub even: Vec<f64>,
+}
+
 /// Another pose that the same fault keeps from being taken.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AlsoOpen {

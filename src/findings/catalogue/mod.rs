@@ -4,7 +4,8 @@
 #[allow(unused_imports)]
 use super::{
     AlsoOpen, Blocked, Edit, Entry, EnvelopeFit, Family, Fault, GoesBeyond, Mend, Misfitting, Named, Posted,
-    Rewrite, RingSum, RingTurn, Say, Severity, Shortened, StandsAt, Stated, Surcharged, Telling, ratio_said,
+    Rewrite, RingSum, RingTurn, Say, Severity, Shortened, StandsAt, Stated, Surcharged, Telling, VertexSum,
+    ratio_said,
 };
 #[allow(unused_imports)]
 use crate::quantity::tolerance::*;

@@ -13,6 +13,8 @@ pub struct PoseDoesNotClose {
     pub beyond: Option<GoesBeyond>,
     /// The lengths or angles that do not allow it, where they lie in a ring of four folds.
     pub sum: Option<RingSum>,
+    /// The angles that do not allow it, round a point of a sheet that is to be folded flat.
+    pub vertex: Option<VertexSum>,
     pub also: Vec<AlsoOpen>,
     /// False when that rests on a search that may have missed a way.
     pub certain: bool,
@@ -182,6 +184,9 @@ impl Fault for PoseDoesNotClose {
             }
             return self.with_others(telling, say);
         }
+        if let Some(vertex) = &self.vertex {
+            return self.with_others(self.of_vertex(vertex, found, say), say);
+        }
         let (told, label) = self.words(say);
         let mut telling = Telling::new(self.pose.span, format!("pose `{}` {found}: {told}", self.pose.name))
             .label(label)
@@ -228,6 +233,25 @@ impl PoseDoesNotClose {
             telling = telling.other(other.pose.span, label);
         }
         telling
+    }
+
+    fn of_vertex(&self, vertex: &VertexSum, found: &str, say: &Say) -> Telling {
+        let add = |angles: &[f64]| angles.iter().map(|a| say.angle(*a)).collect::<Vec<_>>().join(" + ");
+        let told = format!(
+            "pose `{}` {found}, since the angles round a point do not allow it: {} against {}",
+            self.pose.name,
+            add(&vertex.odd),
+            add(&vertex.even)
+        );
+        let odd: f64 = vertex.odd.iter().sum();
+        let telling = Telling::new(self.pose.span, told)
+            .label("does not fold flat")
+            .measured("gap", self.gap, "mm")
+            .measured("odd", odd, "degrees")
+            .measured("even", vertex.even.iter().sum(), "degrees")
+            .why("to fold flat, every other angle round a point must add up to 180°")
+            .help(format!("turn one of these folds by {}", say.angle((odd - 180.0).abs())));
+        vertex.folds.iter().fold(telling, |telling, fold| telling.other(fold.span, "meets the others"))
     }
 
     fn of_sum(&self, sum: &RingSum, say: &Say) -> String {
