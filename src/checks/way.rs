@@ -162,10 +162,22 @@ fn in_space(
         (c.from.max(c.to) <= share && meet(states.first(), c))
             || (c.from.min(c.to) >= 1.0 - share && meet(states.last(), c))
     };
+    // What hangs by a fold on a panel that comes to lie on another comes to the other with its fold, and no further: its
+    // fold ends before it could go through what it hangs on.
+    let carried = |c: &Clash, share: f64| {
+        let by_fold =
+            |state: Option<&PoseState>| state.is_some_and(|s| hangs_in_plane(assembly, s, c.a.0, c.b.0));
+        (c.from.max(c.to) <= share && by_fold(states.first()))
+            || (c.from.min(c.to) >= 1.0 - share && by_fold(states.last()))
+    };
     let pair = |c: &Clash| [c.a, c.b].map(|b| panel_name(assembly, b.0));
     let pressed = |c: &Clash| is_pressed(assembly, at, states, c);
     // Sheets that stand face to face pass between two poses. At an end of the leg they may as well rest on each other.
-    let run = report.clashes.iter().filter(held).find(|c| !within(c, NEAR_FLAT) && !pressed(c));
+    let run = report
+        .clashes
+        .iter()
+        .filter(held)
+        .find(|c| !within(c, NEAR_FLAT) && !carried(c, RESOLUTION) && !pressed(c));
     let past = report.passing.iter().filter(held).find(|c| !within(c, CLOSING) && !pressed(c));
     if let Some(clash) = run.into_iter().chain(past).min_by(|c, d| c.from.total_cmp(&d.from)) {
         return Some(Hindrance::Meet { at: clash.from, parts: pair(clash) });
@@ -181,14 +193,7 @@ fn in_space(
         })
     };
     let mut grazing = report.grazing.iter().filter(held);
-    // What hangs by a fold on a panel that comes to lie on another comes near the other with its fold.
-    let carried = |c: &Clash| {
-        let by_fold =
-            |state: Option<&PoseState>| state.is_some_and(|s| hangs_in_plane(assembly, s, c.a.0, c.b.0));
-        (c.from.max(c.to) <= CLOSING && by_fold(states.first()))
-            || (c.from.min(c.to) >= 1.0 - CLOSING && by_fold(states.last()))
-    };
-    let near = grazing.find(|c| !within(c, CLOSING) && !carried(c) && !before_pressed(c))?;
+    let near = grazing.find(|c| !within(c, CLOSING) && !carried(c, CLOSING) && !before_pressed(c))?;
     Some(Hindrance::Near { at: near.from, parts: pair(near) })
 }
 
