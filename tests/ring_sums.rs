@@ -225,3 +225,16 @@ fn every_other_angle_round_a_point_makes_180_degrees_or_is_told() {
     assert!(telling.help.as_deref().unwrap_or("").contains("by 4°"), "{:?}", telling.help);
     assert!(found(&corner([0.0, 60.0, 150.0, 270.0])).is_empty());
 }
+
+#[test]
+fn folds_that_contradict_each_other_are_said_to_fold_the_other_way() {
+    // The two folds beside the smallest angle fold the same way: the panels beside it would have to pass through it.
+    let same_way = corner([0.0, 60.0, 150.0, 270.0]).replace("mountain fold_0", "valley fold_0");
+    let request = Request { path: "corner.plica".into(), ..Request::default() };
+    let compiled = compile_text(&same_way, &Memory::default(), &request).expect("a design in memory is read");
+    let told: Vec<&Finding> =
+        compiled.findings.list().iter().filter(|f| f.name() == "layers-contradict").collect();
+    assert_eq!(told.len(), 1);
+    let help = told[0].telling.help.as_deref().unwrap_or("");
+    assert!(help.contains("fold the other way"), "{help}");
+}

@@ -88,7 +88,7 @@ fn left_over(subject: &Subject, sink: &mut Findings) {
         let moved: Vec<BodyId> =
             left.moved.into_iter().filter(|b| lowered.held.get(b.0).copied().unwrap_or(false)).collect();
         let fold = lowered.joint_of(left.joint).and_then(|j| joint_name(subject, j));
-        let settings = holding(subject, &lowered, &state, held).map(|folds| (pose.behind, folds));
+        let settings = holding(subject, lowered, &state, held).map(|folds| (pose.behind, folds));
         if let Some(fold) = fold.filter(|_| !moved.is_empty() && !told.contains(&moved)) {
             sink.report(found::PartsLeftFree {
                 pose: Named { name: pose.name.clone(), span: pose.span },
@@ -204,6 +204,10 @@ fn layers_of_poses(subject: &Subject, sink: &mut Findings) {
         sink.report(found::LayersContradict {
             pose: Named { name: pose.name.clone(), span: pose.span },
             joints: contradiction.joints.iter().filter_map(|&j| joint_name(subject, j)).collect(),
+            folds: contradiction.joints.iter().all(|j| {
+                let joint = subject.assembly.joints.get(*j);
+                joint.is_some_and(|joint| matches!(joint.kind, JointKind::Fold { .. }))
+            }),
         });
         told.push(contradiction.joints.clone());
     }
