@@ -152,6 +152,8 @@ fn two_sides_of_an_angle_fold_that_differ_are_told_as_sums_of_angles() {
         );
         assert!(help.contains(&format!("one foot by {differ}, or the ridge by {half}")), "{help}");
     }
+    let little = found(&peak([40.0, 60.0, 45.0, 55.05], "pose shut { page.gutter 180deg }"));
+    assert!(little[0].telling.message.contains("differ by 0.05°"), "{}", little[0].telling.message);
     let equal = found(&peak([40.0, 60.0, 45.0, 55.0], "pose shut { page.gutter 180deg }"));
     assert!(equal.is_empty());
 }

@@ -243,7 +243,7 @@ fn judged(assembly: &Assembly, values: &[(JointId, f64)], ring: &Ring, folded: f
     let [gutter, foot, ridge, last] = &ring.folds;
     let ([a, b], [d, c]) = (ring.near, ring.far);
     let (play, equal) =
-        if ring.angles { (REPORTED_DEG / 2.0, REPORTED_DEG / 2.0) } else { (CLOSURE_MM, COINCIDENT_MM) };
+        if ring.angles { (REPORTED_DEG / 2.0, PARALLEL_DEG) } else { (CLOSURE_MM, COINCIDENT_MM) };
     let turn = if let Some((line, apart)) = &ring.missed {
         let joint = assembly.joints.get(line.id)?;
         RingTurn::Misses { line: Named { name: joint.name.clone(), span: joint.span }, apart: *apart }

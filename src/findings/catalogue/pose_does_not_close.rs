@@ -68,6 +68,11 @@ impl PoseDoesNotClose {
     }
 }
 
+/// An angle that is not told as none when it is small.
+fn fine_angle(degrees: f64, say: &Say) -> String {
+    if degrees < REPORTED_DEG { format!("{degrees:.2}°") } else { say.angle(degrees) }
+}
+
 /// Angles smaller than this are not told, degrees.
 const TOLD_DEG: f64 = 0.05;
 
@@ -169,8 +174,8 @@ impl Fault for PoseDoesNotClose {
                 RingTurn::Shuts if sum.angles => {
                     telling = telling.help(format!(
                         "turn one foot by {}, or the ridge by {}",
-                        say.angle(differ),
-                        say.angle(differ / 2.0)
+                        fine_angle(differ, say),
+                        fine_angle(differ / 2.0, say)
                     ));
                 }
                 _ if !self.also.is_empty() => {
@@ -260,7 +265,8 @@ impl PoseDoesNotClose {
         let gutter = &sum.gutter.name;
         match &sum.turn {
             RingTurn::Shuts => {
-                let differ = said((sum.near[0] + sum.near[1] - sum.far[0] - sum.far[1]).abs());
+                let differ = (sum.near[0] + sum.near[1] - sum.far[0] - sum.far[1]).abs();
+                let differ = if sum.angles { fine_angle(differ, say) } else { say.length(differ) };
                 let (near, far) = (add(sum.near), add(sum.far));
                 format!("the two sides of `{gutter}` differ by {differ}: {near} against {far}")
             }
