@@ -107,3 +107,136 @@ fn each_fold_more_leaves_one_motion_more() {
         }
     }
 }
+
+/// A peak over a gutter: its lines of glue leave it at `a` and `d`, its panels have the angles `b` and `c` at the point,
+/// all in degrees.
+fn peak([a, b, c, d]: [f64; 4], pose: &str) -> String {
+    let at = |length: f64, degrees: f64| {
+        let turned = degrees.to_radians();
+        (length * turned.cos(), length * turned.sin())
+    };
+    let ((left, left_down), (right, right_down)) = (at(70.0, 90.0 - b), at(70.0, 90.0 - c));
+    let (foot, ridge) = (left_down.max(right_down).max(60.0), left_down.max(right_down).max(60.0) - 50.0);
+    let ((ax, ay), (dx, dy)) = (at(60.0, a), at(60.0, d));
+    format!(
+        "card \"Peak\"\npaper board: 250gsm, 0.30mm thick\n\
+         piece page of board {{\n  size 160mm by 240mm\n  valley gutter: 120mm from top\n  panels sky, plain from top\n}}\n\
+         piece peak of board {{\n  shape polygon ({left:.6}mm, {foot}mm) (0mm, {:.6}mm) ({left:.6}mm, {ridge}mm) \
+         ({:.6}mm, {:.6}mm)\n  mountain ridge: from ({left:.6}mm, {foot}mm) to ({left:.6}mm, {ridge}mm)\n  \
+         panels shade, light from left\n  tab shade_foot 8mm off shade.bottom\n  tab light_foot 8mm off light.bottom\n}}\n\
+         glue back of peak.shade_foot to front of page.sky: shade.bottom along (60mm, 120mm) through ({:.6}mm, {:.6}mm), \
+         ridge end first\n\
+         glue back of peak.light_foot to front of page.plain: light.bottom along (60mm, 120mm) through ({:.6}mm, {:.6}mm), \
+         ridge end first\n{pose}\n",
+        foot - left_down,
+        left + right,
+        foot - right_down,
+        60.0 + ax,
+        120.0 - ay,
+        60.0 + dx,
+        120.0 + dy,
+    )
+}
+
+#[test]
+fn two_sides_of_an_angle_fold_that_differ_are_told_as_sums_of_angles() {
+    for ([a, b, c, d], differ, half) in
+        [([40.0, 60.0, 45.0, 57.0], "2°", "1°"), ([50.0, 55.0, 60.0, 40.0], "5°", "2.5°")]
+    {
+        let told = found(&peak([a, b, c, d], "pose shut { page.gutter 180deg }"));
+        assert_eq!(told.len(), 1);
+        let (message, help) = (&told[0].telling.message, told[0].telling.help.as_deref().unwrap_or(""));
+        assert!(
+            message.contains(&format!("differ by {differ}: {a}° + {b}° against {d}° + {c}°")),
+            "{message}"
+        );
+        assert!(help.contains(&format!("one foot by {differ}, or the ridge by {half}")), "{help}");
+    }
+    let little = found(&peak([40.0, 60.0, 45.0, 55.05], "pose shut { page.gutter 180deg }"));
+    assert!(little[0].telling.message.contains("differ by 0.05°"), "{}", little[0].telling.message);
+    let equal = found(&peak([40.0, 60.0, 45.0, 55.0], "pose shut { page.gutter 180deg }"));
+    assert!(equal.is_empty());
+}
+
+#[test]
+fn the_angle_at_which_a_short_angle_fold_stops_is_that_of_the_spherical_triangle() {
+    for [a, b, c, d] in [[55.0f64, 55.0, 50.0, 60.0], [70.0, 60.0, 55.0, 65.0]] {
+        let told = found(&peak([a, b, c, d], "pose flat { page.gutter 0deg }"));
+        assert_eq!(told.len(), 1);
+        let message = &told[0].telling.message;
+        let of = |degrees: f64| degrees.to_radians().sin_cos();
+        let ((sin_a, cos_a), (sin_d, cos_d), (_, cos_over)) = (of(a), of(d), of(b + c));
+        let angle = ((cos_over - cos_a * cos_d) / (sin_a * sin_d)).acos().to_degrees();
+        assert!(message.contains(&format!("opens to {angle:.1}°")), "{angle}: {message}");
+        assert!(message.contains(&format!("{}° short", a + d - b - c)), "{message}");
+    }
+}
+
+#[test]
+fn a_ring_that_neither_shuts_nor_opens_is_one_fault_and_its_foot_mends_both() {
+    let poses = "pose shut { page.gutter 180deg }\npose flat { page.gutter 0deg }";
+    for ([a, b, c, d], foot) in
+        [([40.0, 25.0, 35.0, 25.0], "box.heel` 35 mm"), ([30.0, 40.0, 30.0, 44.0], "box.toe` 40 mm")]
+    {
+        let told = found(&strip([a, b, c, d], poses));
+        assert_eq!(told.len(), 1, "{a} {b} {c} {d}");
+        let telling = &told[0].telling;
+        assert!(telling.help.as_deref().unwrap_or("").contains(foot), "{:?}", telling.help);
+        assert!(telling.proposals.is_empty());
+        assert!(telling.others.iter().any(|l| l.text.contains("opens to")), "{:?}", telling.others);
+    }
+    for mended in [[35.0, 25.0, 35.0, 25.0], [30.0, 40.0, 30.0, 40.0]] {
+        assert!(found(&strip(mended, poses)).is_empty());
+    }
+}
+
+/// A sheet with four folds through its middle, at these directions in degrees, all folded flat.
+fn corner(directions: [f64; 4]) -> String {
+    let folds: String = directions
+        .iter()
+        .enumerate()
+        .map(|(k, direction)| {
+            let (sin, cos) = direction.to_radians().sin_cos();
+            let reach = 70.0 / sin.abs().max(cos.abs());
+            let kind = if k == 0 { "mountain" } else { "valley" };
+            let (x, y) = (70.0 + reach * cos, 70.0 + reach * sin);
+            format!("  {kind} fold_{k}: from (70mm, 70mm) to ({x:.6}mm, {y:.6}mm)\n")
+        })
+        .collect();
+    let panels: String = (0..4)
+        .map(|k| {
+            let next = if k == 3 { directions[0] + 360.0 } else { directions[k + 1] };
+            let (sin, cos) = ((directions[k] + next) / 2.0).to_radians().sin_cos();
+            format!("  panel panel_{k} at ({:.3}mm, {:.3}mm)\n", 70.0 + 30.0 * cos, 70.0 + 30.0 * sin)
+        })
+        .collect();
+    format!(
+        "card \"Corner\"\npaper thin: 160gsm, 0.20mm thick\npiece leaf of thin {{\n  size 140mm by 140mm\n{folds}{panels}}}\n\
+         pose folded {{ leaf folded flat }}\n"
+    )
+}
+
+#[test]
+fn every_other_angle_round_a_point_makes_180_degrees_or_is_told() {
+    let told = found(&corner([0.0, 60.0, 150.0, 266.0]));
+    assert_eq!(told.len(), 1);
+    let telling = &told[0].telling;
+    let value = |name: &str| telling.measured.iter().find(|m| m.name == name).map(|m| m.value);
+    let (odd, even) = (value("odd").expect("one sum"), value("even").expect("the other"));
+    assert!((odd.max(even) - 184.0).abs() < 1e-3 && (odd + even - 360.0).abs() < 1e-6, "{odd} {even}");
+    assert!(telling.help.as_deref().unwrap_or("").contains("by 4°"), "{:?}", telling.help);
+    assert!(found(&corner([0.0, 60.0, 150.0, 270.0])).is_empty());
+}
+
+#[test]
+fn folds_that_contradict_each_other_are_said_to_fold_the_other_way() {
+    // The two folds beside the smallest angle fold the same way: the panels beside it would have to pass through it.
+    let same_way = corner([0.0, 60.0, 150.0, 270.0]).replace("mountain fold_0", "valley fold_0");
+    let request = Request { path: "corner.plica".into(), ..Request::default() };
+    let compiled = compile_text(&same_way, &Memory::default(), &request).expect("a design in memory is read");
+    let told: Vec<&Finding> =
+        compiled.findings.list().iter().filter(|f| f.name() == "layers-contradict").collect();
+    assert_eq!(told.len(), 1);
+    let help = told[0].telling.help.as_deref().unwrap_or("");
+    assert!(help.contains("fold the other way"), "{help}");
+}

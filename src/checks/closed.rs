@@ -59,7 +59,7 @@ pub fn packet(subject: &Subject, pose: PoseId, asked: Option<Span>) -> Option<Pa
     Some(Packet { long, short, thick, layers, pose: state.name.clone(), asked })
 }
 
-/// The packets that a claim asks about, or else the flattest pose. Nothing when parts are missing.
+/// The packets that a claim asks about, or else the pose that goes into the smallest. Nothing when parts are missing.
 pub fn packets(subject: &Subject, asks: impl Fn(&Predicate) -> Option<PoseId>) -> Vec<Packet> {
     let assembly = subject.assembly;
     if !assembly.missing.is_empty() {
@@ -79,13 +79,13 @@ pub fn packets(subject: &Subject, asks: impl Fn(&Predicate) -> Option<PoseId>) -
         return asked.into_iter().filter_map(|(pose, span)| packet(subject, pose, Some(span))).collect();
     }
     let all = (0..subject.states.len()).filter_map(|pose| packet(subject, pose, None));
-    let bulk = |p: &Packet| (p.thick, p.long * p.short);
-    let flattest = all.min_by(|a, b| {
-        let ((t, s), (u, v)) = (bulk(a), bulk(b));
-        // Poses as thick as each other differ in size.
-        if (t - u).abs() <= COINCIDENT_MM { s.total_cmp(&v) } else { t.total_cmp(&u) }
+    // What a pocket must have: of the closed card less than of the open one, however flat that lies.
+    let needs = |p: &Packet| p.long + p.short + 2.0 * p.thick;
+    let closed = all.min_by(|a, b| {
+        let (a, b) = (needs(a), needs(b));
+        if (a - b).abs() <= COINCIDENT_MM { std::cmp::Ordering::Equal } else { a.total_cmp(&b) }
     });
-    flattest.into_iter().collect()
+    closed.into_iter().collect()
 }
 
 fn each_predicate(expr: &ClaimExpr, see: &mut impl FnMut(&Predicate, Span)) {

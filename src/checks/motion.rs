@@ -2,10 +2,10 @@
 
 use super::Subject;
 use super::stuck::panel_name;
-use super::sums::ring_sum;
+use super::sums::{ring_sum, vertex_sum};
 use crate::assembly::{JointId, JointKind, PanelId};
-use crate::findings::{Findings, GoesBeyond, Misfitting, Named, Severity, catalogue as found};
-use crate::motion::{BodyId, FaultKind, JointId as LinkId, Lowered, State};
+use crate::findings::{AlsoOpen, Findings, GoesBeyond, Misfitting, Named, Severity, catalogue as found};
+use crate::motion::{BodyId, FaultKind, JointId as LinkId, Lowered, PoseState, State};
 use crate::quantity::tolerance::REPORTED_MM;
 
 /// Folds that a mend sets in a pose, at the most.
@@ -23,7 +23,9 @@ fn joint_name(subject: &Subject, id: JointId) -> Option<Named> {
     subject.assembly.joints.get(id).map(|j| Named { name: j.name.clone(), span: j.span })
 }
 
+/// A joint that stays open whatever the pose, or a ring that does not add up, is one fault and told in the first pose.
 fn poses(subject: &Subject, sink: &mut Findings) {
+    let mut told: Vec<found::PoseDoesNotClose> = Vec::new();
     for (pose, state) in subject.assembly.poses.iter().zip(subject.states) {
         let Some(fault) = &state.fault else { continue };
         let kind = fault.joint.and_then(|j| subject.assembly.joints.get(j)).map(|j| &j.kind);
@@ -44,7 +46,7 @@ fn poses(subject: &Subject, sink: &mut Findings) {
                 other_way: beyond.other_way && matches!(kind, JointKind::Fold { .. }),
             })
         });
-        sink.report(found::PoseDoesNotClose {
+        let fault = found::PoseDoesNotClose {
             pose: Named { name: pose.name.clone(), span: pose.span },
             joint: fault.joint.and_then(|j| joint_name(subject, j)),
             at,
@@ -52,9 +54,20 @@ fn poses(subject: &Subject, sink: &mut Findings) {
             turned: fault.misfit.map_or(0.0, |m| m.turned_deg),
             beyond,
             sum: ring_sum(subject.assembly, &pose.values),
+            vertex: vertex_sum(subject.assembly, &pose.values),
+            also: Vec::new(),
             certain: !matches!(fault.kind, FaultKind::Locked { certain: false }),
-        });
+        };
+        match told.iter_mut().find(|other| fault.is_the_same(other)) {
+            Some(other) => other.also.push(AlsoOpen {
+                pose: fault.pose,
+                gap: fault.gap,
+                turn: fault.sum.map(|sum| sum.turn),
+            }),
+            None => told.push(fault),
+        }
     }
+    told.into_iter().for_each(|fault| sink.report(fault));
 }
 
 /// What a pose leaves free to move: folds on loops that neither the pose nor a stated rest holds. Where the card lies
@@ -70,26 +83,7 @@ fn left_over(subject: &Subject, sink: &mut Findings) {
         if state.fault.is_some() || card.flat {
             continue;
         }
-        let is_set = |id: JointId| pose.values.iter().any(|(joint, _)| *joint == id);
-        let rests = |kind: &JointKind| match kind {
-            JointKind::Fold { piece, crease, .. } => {
-                let crease = assembly.pieces.get(*piece).and_then(|p| p.creases.get(*crease));
-                crease.is_some_and(|c| c.rest.is_some())
-            }
-            // What slides or turns on a pin stays where the hand leaves it.
-            _ => true,
-        };
-        let joints = assembly.joints.iter().enumerate().zip(&lowered.links);
-        let held: Vec<LinkId> = joints
-            .filter_map(|((id, joint), link)| (*link).filter(|_| is_set(id) || rests(&joint.kind)))
-            .collect();
-        let mut values = lowered.linkage.rest().values;
-        for (value, link) in state.values.iter().zip(&lowered.links) {
-            if let Some(slot) = link.and_then(|l| values.get_mut(l.0)) {
-                *slot = *value;
-            }
-        }
-        let state = State { values };
+        let (state, held) = held_in(subject, state, &pose.values);
         let Some(left) = lowered.linkage.left_over(&state, &held) else { continue };
         let moved: Vec<BodyId> =
             left.moved.into_iter().filter(|b| lowered.held.get(b.0).copied().unwrap_or(false)).collect();
@@ -107,6 +101,31 @@ fn left_over(subject: &Subject, sink: &mut Findings) {
             told.push(moved);
         }
     }
+}
+
+/// The state of a pose, and the joints that stand still in it: those it sets, folds with a stated rest, and all that
+/// slides or turns on a pin, which stays where the hand leaves it.
+pub fn held_in(subject: &Subject, state: &PoseState, set: &[(JointId, f64)]) -> (State, Vec<LinkId>) {
+    let (assembly, lowered) = (subject.assembly, subject.lowered);
+    let is_set = |id: JointId| set.iter().any(|(joint, _)| *joint == id);
+    let rests = |kind: &JointKind| match kind {
+        JointKind::Fold { piece, crease, .. } => {
+            let crease = assembly.pieces.get(*piece).and_then(|p| p.creases.get(*crease));
+            crease.is_some_and(|c| c.rest.is_some())
+        }
+        _ => true,
+    };
+    let joints = assembly.joints.iter().enumerate().zip(&lowered.links);
+    let held: Vec<LinkId> = joints
+        .filter_map(|((id, joint), link)| (*link).filter(|_| is_set(id) || rests(&joint.kind)))
+        .collect();
+    let mut values = lowered.linkage.rest().values;
+    for (value, link) in state.values.iter().zip(&lowered.links) {
+        if let Some(slot) = link.and_then(|l| values.get_mut(l.0)) {
+            *slot = *value;
+        }
+    }
+    (State { values }, held)
 }
 
 /// Folds that leave nothing free when they are set too, each with its angle as shown, degrees; `None` when there are none
@@ -162,8 +181,12 @@ fn jumps(subject: &Subject, sink: &mut Findings) {
     }
 }
 
-/// Each set of joints that contradict each other is told once, in the first pose that shows it.
+/// Each set of joints that contradict each other is told once, in the first pose that shows it. Quiet when a part or a
+/// joint is missing: what it would have moved lies elsewhere.
 fn layers_of_poses(subject: &Subject, sink: &mut Findings) {
+    if !subject.assembly.missing.is_empty() {
+        return;
+    }
     let mut told: Vec<Vec<JointId>> = Vec::new();
     for ((pose, state), card) in subject.assembly.poses.iter().zip(subject.states).zip(subject.cards) {
         if state.fault.is_some() {
@@ -181,6 +204,10 @@ fn layers_of_poses(subject: &Subject, sink: &mut Findings) {
         sink.report(found::LayersContradict {
             pose: Named { name: pose.name.clone(), span: pose.span },
             joints: contradiction.joints.iter().filter_map(|&j| joint_name(subject, j)).collect(),
+            folds: contradiction.joints.iter().all(|j| {
+                let joint = subject.assembly.joints.get(*j);
+                joint.is_some_and(|joint| matches!(joint.kind, JointKind::Fold { .. }))
+            }),
         });
         told.push(contradiction.joints.clone());
     }

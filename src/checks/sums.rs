@@ -1,15 +1,16 @@
-//! Four parallel folds that go round in a ring: the gutter of two pages, two feet, and the ridge between them.
+//! Four folds that go round in a ring: the gutter of two pages, two feet, and the ridge between them. They are parallel,
+//! or run through one point.
 //!
 //! In section they are a quadrilateral: on one page `near[0]` from the gutter to the foot, then `near[1]` from the foot
 //! to the ridge; `far` likewise on the other. Folded shut, both ways from the gutter to the ridge lie on one line and
 //! must be equally long. Opened by an angle, the feet are as far apart as the law of cosines says, and the two panels
-//! over them must reach.
+//! over them must reach. Through one point the same holds of the angles between them, by the spherical law of cosines.
 
 use crate::assembly::{Assembly, Crease, JointId, JointKind, PanelId};
-use crate::findings::{Named, Rewrite, RingSum, RingTurn};
-use crate::geometry::{Isometry, Segment};
+use crate::findings::{Named, Rewrite, RingSum, RingTurn, VertexSum};
+use crate::geometry::{Isometry, Point, Segment};
 use crate::quantity::Rounding;
-use crate::quantity::tolerance::{CLOSURE_MM, COINCIDENT_MM, PARALLEL_DEG};
+use crate::quantity::tolerance::{CLOSURE_MM, COINCIDENT_MM, PARALLEL_DEG, REPORTED_DEG};
 
 use super::facts::moved_reading;
 
@@ -46,6 +47,54 @@ pub fn ring_sum(assembly: &Assembly, values: &[(JointId, f64)]) -> Option<RingSu
         let gutter = hinges.iter().find(|h| h.id == *gutter)?;
         rings(&hinges, gutter).into_iter().find_map(|ring| judged(assembly, values, &ring, value.abs()))
     })
+}
+
+/// Why a pose that folds everything round a point of a sheet flat cannot be taken, when the angles say it.
+pub fn vertex_sum(assembly: &Assembly, values: &[(JointId, f64)]) -> Option<VertexSum> {
+    let flat = |id: JointId| values.iter().any(|(j, v)| *j == id && v.abs() >= 180.0 - PARALLEL_DEG);
+    let fold = |(id, joint): (JointId, &crate::assembly::Joint)| match &joint.kind {
+        JointKind::Fold { piece, from, to, .. } if flat(id) => Some((id, *piece, [*from, *to])),
+        _ => None,
+    };
+    let folds: Vec<_> = assembly.joints.iter().enumerate().filter_map(fold).collect();
+    folds.iter().find_map(|(_, piece, ends)| {
+        ends.iter().find_map(|point| {
+            let mut rays: Vec<(f64, JointId)> = Vec::new();
+            for (id, _, ends) in folds.iter().filter(|(_, other, _)| other == piece) {
+                let [near, far] = if ends[0].distance(*point) <= ends[1].distance(*point) {
+                    *ends
+                } else {
+                    [ends[1], ends[0]]
+                };
+                if near.distance(*point) <= COINCIDENT_MM {
+                    let away = far - *point;
+                    rays.push((libm::atan2(away.y, away.x).to_degrees(), *id));
+                }
+            }
+            rays.sort_by(|a, b| a.0.total_cmp(&b.0));
+            judged_vertex(assembly, &rays)
+        })
+    })
+}
+
+/// Folds that meet at a point, each with its direction, degrees, in turn.
+fn judged_vertex(assembly: &Assembly, rays: &[(f64, JointId)]) -> Option<VertexSum> {
+    let mut panels: Vec<PanelId> = Vec::new();
+    let joints = rays.iter().map(|(_, id)| assembly.joints.get(*id)).collect::<Option<Vec<_>>>()?;
+    joints.iter().for_each(|j| panels.extend([j.a, j.b]));
+    panels.sort_unstable();
+    panels.dedup();
+    // Only round a point within the sheet are there as many panels as folds.
+    if rays.len() < 4 || rays.len() % 2 == 1 || panels.len() != rays.len() {
+        return None;
+    }
+    let next = rays.iter().skip(1).chain(rays.first());
+    let angles: Vec<f64> = rays.iter().zip(next).map(|(a, b)| (b.0 - a.0).rem_euclid(360.0)).collect();
+    let every_other = |from: usize| angles.iter().skip(from).step_by(2).copied().collect::<Vec<f64>>();
+    let (odd, even) = (every_other(0), every_other(1));
+    let off = odd.iter().sum::<f64>() - 180.0;
+    let folds = joints.iter().map(|j| Named { name: j.name.clone(), span: j.span }).collect();
+    (off.abs() > REPORTED_DEG / 2.0).then_some(VertexSum { folds, odd, even })
 }
 
 fn hinges(assembly: &Assembly) -> Vec<Hinge> {
@@ -91,11 +140,67 @@ fn rigid_parts(assembly: &Assembly) -> (Vec<usize>, Vec<Isometry>) {
     (part, place)
 }
 
-/// A ring: gutter, one foot, ridge, other foot; lengths between them in the order of [`RingSum`].
+/// A ring: gutter, one foot, ridge, other foot; lengths or angles between them in the order of [`RingSum`].
 struct Ring {
     folds: [Hinge; 4],
+    angles: bool,
     near: [f64; 2],
     far: [f64; 2],
+    /// The fold that its neighbours cross in two points, and how far these are apart, mm.
+    missed: Option<(Hinge, f64)>,
+}
+
+/// Where two neighbouring folds of a ring cross on the part between them: how far along either, mm, and the angle
+/// between the first as it is drawn and the second away from the point, and between both away from it, degrees.
+struct Corner {
+    along: [f64; 2],
+    drawn: f64,
+    away: f64,
+}
+
+/// `None` where two of the folds do not cross in a point, or one of them does not lead away from it.
+fn corners(round: [(&Hinge, &Hinge, usize); 4]) -> Option<[Corner; 4]> {
+    let corner = |(h, k, part): (&Hinge, &Hinge, usize)| {
+        let (h, k) = (h.line_in(part)?, k.line_in(part)?);
+        let (u, v) = (h.vector().unit()?, k.vector().unit()?);
+        let turned = u.cross(v);
+        if turned.abs() <= PARALLEL_DEG.to_radians() {
+            return None;
+        }
+        let between = k.start - h.start;
+        let along = [between.cross(v) / turned, between.cross(u) / turned];
+        let point = h.start + u * along[0];
+        let from_point = |line: &Segment| (line.midpoint() - point).unit();
+        let angle = |a: Point, b: Point| libm::atan2(a.cross(b).abs(), a.dot(b)).to_degrees();
+        let (to_h, to_k) = (from_point(&h).unwrap_or(u), from_point(&k).unwrap_or(v));
+        Some(Corner { along, drawn: angle(u, to_k), away: angle(to_h, to_k) })
+    };
+    let [Some(a), Some(b), Some(c), Some(d)] = round.map(corner) else { return None };
+    // The last pair has the gutter behind it: there its other side is wanted.
+    let last = round.last().map(|&(h, k, part)| corner((k, h, part)))??;
+    Some([a, b, c, Corner { along: d.along, ..last }])
+}
+
+fn through_a_point(folds: [Hinge; 4], corners: &[Corner; 4]) -> Ring {
+    let [at_foot, at_ridge, at_last, at_gutter] = corners;
+    let [gutter, foot, ridge, last] = folds;
+    let misses = [
+        (gutter, at_gutter.along[1] - at_foot.along[0]),
+        (foot, at_foot.along[1] - at_ridge.along[0]),
+        (ridge, at_ridge.along[1] - at_last.along[0]),
+        (last, at_last.along[1] - at_gutter.along[0]),
+    ];
+    let missed = misses.map(|(h, by)| (h, by.abs())).into_iter().max_by(|a, b| a.1.total_cmp(&b.1));
+    // The gutter runs on beyond the point; the feet lean towards one of its sides.
+    let feet = [at_foot.drawn, at_gutter.drawn];
+    let [a, d] = if feet[0] + feet[1] > 180.0 { feet.map(|f| 180.0 - f) } else { feet };
+    Ring {
+        folds,
+        angles: true,
+        near: [a, at_ridge.away],
+        far: [d, at_last.away],
+        missed: missed.filter(|(_, by)| *by > CLOSURE_MM),
+    }
 }
 
 fn rings(hinges: &[Hinge], gutter: &Hinge) -> Vec<Ring> {
@@ -113,12 +218,13 @@ fn rings(hinges: &[Hinge], gutter: &Hinge) -> Vec<Ring> {
                 if last.beyond(other) != Some(end) {
                     continue;
                 }
-                let lengths =
-                    [(gutter, foot, start), (foot, ridge, one), (ridge, last, other), (last, gutter, end)]
-                        .map(|(h, k, part)| apart(h, k, part));
-                if let [Some(a), Some(b), Some(c), Some(d)] = lengths {
-                    let folds = [*gutter, *foot, *ridge, *last];
-                    found.push(Ring { folds, near: [a, b], far: [d, c] });
+                let round =
+                    [(gutter, foot, start), (foot, ridge, one), (ridge, last, other), (last, gutter, end)];
+                let folds = [*gutter, *foot, *ridge, *last];
+                if let [Some(a), Some(b), Some(c), Some(d)] = round.map(|(h, k, part)| apart(h, k, part)) {
+                    found.push(Ring { folds, angles: false, near: [a, b], far: [d, c], missed: None });
+                } else if let Some(corners) = corners(round) {
+                    found.push(through_a_point(folds, &corners));
                 }
             }
         }
@@ -136,19 +242,24 @@ fn apart(one: &Hinge, other: &Hinge, part: usize) -> Option<f64> {
 fn judged(assembly: &Assembly, values: &[(JointId, f64)], ring: &Ring, folded: f64) -> Option<RingSum> {
     let [gutter, foot, ridge, last] = &ring.folds;
     let ([a, b], [d, c]) = (ring.near, ring.far);
-    let turn = if folded >= 180.0 - PARALLEL_DEG {
+    let (play, equal) =
+        if ring.angles { (REPORTED_DEG / 2.0, PARALLEL_DEG) } else { (CLOSURE_MM, COINCIDENT_MM) };
+    let turn = if let Some((line, apart)) = &ring.missed {
+        let joint = assembly.joints.get(line.id)?;
+        RingTurn::Misses { line: Named { name: joint.name.clone(), span: joint.span }, apart: *apart }
+    } else if folded >= 180.0 - PARALLEL_DEG {
         let back = |h: &Hinge| values.iter().any(|(j, v)| *j == h.id && v.abs() > FOLDED_BACK_DEG);
         // With the feet folded back, the panels lie towards the gutter and other sums count.
-        if back(foot) || back(last) || (a + b - c - d).abs() <= COINCIDENT_MM {
+        if back(foot) || back(last) || (a + b - c - d).abs() <= equal {
             return None;
         }
         RingTurn::Shuts
     } else {
-        let half = libm::sin((180.0 - folded).to_radians() / 2.0);
-        let between = libm::sqrt((a - d) * (a - d) + 4.0 * a * d * half * half);
-        if between > b + c + CLOSURE_MM {
+        let between = if ring.angles { turned_apart(a, d, folded) } else { far_apart(a, d, folded) };
+        let opening = if ring.angles { opening_round } else { opening };
+        if between > b + c + play {
             RingTurn::Opens { to: opening(a, d, b + c)?, short: between - b - c }
-        } else if between < (b - c).abs() - CLOSURE_MM {
+        } else if between < (b - c).abs() - play {
             RingTurn::StaysOpen { at: opening(a, d, (b - c).abs())? }
         } else {
             return None;
@@ -158,8 +269,55 @@ fn judged(assembly: &Assembly, values: &[(JointId, f64)], ring: &Ring, folded: f
         let joint = assembly.joints.get(h.id)?;
         Some(Named { name: joint.name.clone(), span: joint.span })
     };
-    let mend = if turn == RingTurn::Shuts { ridge_moved(assembly, ring) } else { None };
-    Some(RingSum { gutter: named(gutter)?, ridge: named(ridge)?, near: ring.near, far: ring.far, turn, mend })
+    let mend = if turn == RingTurn::Shuts && !ring.angles { ridge_moved(assembly, ring) } else { None };
+    Some(RingSum {
+        gutter: named(gutter)?,
+        ridge: named(ridge)?,
+        angles: ring.angles,
+        near: ring.near,
+        far: ring.far,
+        turn,
+        mend,
+        foot: foot_moved(ring).and_then(|(foot, from_gutter)| Some((named(foot)?, from_gutter))),
+    })
+}
+
+/// The foot on the longer side, moved towards the gutter until both sides are equally long; `None` where the panels over
+/// the gutter would still not reach with the pages open.
+fn foot_moved(ring: &Ring) -> Option<(&Hinge, f64)> {
+    let ([a, b], [d, c]) = (ring.near, ring.far);
+    let [_, foot, _, last] = &ring.folds;
+    let longer = a + b - c - d;
+    let (moved, from_gutter, other) =
+        if longer > 0.0 { (foot, a - longer, d) } else { (last, d + longer, a) };
+    let fits = from_gutter > COINCIDENT_MM && from_gutter + other <= b + c + COINCIDENT_MM;
+    (!ring.angles && longer.abs() > COINCIDENT_MM && fits).then_some((moved, from_gutter))
+}
+
+/// How far places `a` and `d` from a gutter are apart when it is folded by this angle, mm.
+fn far_apart(a: f64, d: f64, folded: f64) -> f64 {
+    let half = libm::sin((180.0 - folded).to_radians() / 2.0);
+    libm::sqrt((a - d) * (a - d) + 4.0 * a * d * half * half)
+}
+
+/// The angle between lines that leave a gutter at `a` and `d` when it is folded by this angle, all in degrees. The
+/// half-angle form of the spherical law of cosines.
+fn turned_apart(a: f64, d: f64, folded: f64) -> f64 {
+    let half = |degrees: f64| libm::sin(degrees.to_radians() / 2.0);
+    let sines = libm::sin(a.to_radians()) * libm::sin(d.to_radians());
+    let squared = half(a - d) * half(a - d) + sines * half(180.0 - folded) * half(180.0 - folded);
+    2.0 * libm::atan2(libm::sqrt(squared), libm::sqrt((1.0 - squared).max(0.0))).to_degrees()
+}
+
+/// The angle between two pages, degrees, at which lines that leave their gutter at `a` and `d` are `between` apart;
+/// `None` when they never are.
+fn opening_round(a: f64, d: f64, between: f64) -> Option<f64> {
+    let half = |degrees: f64| libm::sin(degrees.to_radians() / 2.0);
+    let sines = libm::sin(a.to_radians()) * libm::sin(d.to_radians());
+    let squared = (half(between) * half(between) - half(a - d) * half(a - d)) / sines;
+    (0.0..=1.0)
+        .contains(&squared)
+        .then(|| 2.0 * libm::atan2(libm::sqrt(squared), libm::sqrt(1.0 - squared)).to_degrees())
 }
 
 /// The angle between two pages, degrees, at which places `a` and `d` from their gutter are `between` apart; `None` when

@@ -4,6 +4,7 @@
 //! plane distances say nothing: there the order of the layers is worked out at [`STATIONS`] places of every leg.
 
 use super::Subject;
+use super::motion::held_in;
 use super::stuck::panel_name;
 use crate::assembly::{Assembly, JointId, JointKind, Move, PanelId, SlideHow};
 use crate::findings::Named;
@@ -37,6 +38,8 @@ pub enum Hindrance {
     Meet { at: f64, parts: [Named; 2] },
     /// Two panels come so near each other that it stays open whether they touch.
     Near { at: f64, parts: [Named; 2] },
+    /// Nothing holds this part on the way, so that it may go in one way or another.
+    Free { part: Named },
     /// No way was found.
     NotFound,
 }
@@ -48,14 +51,41 @@ pub fn hindrance(subject: &Subject, leg: &[Move], start: &[(JointId, f64)]) -> O
     let stations: Vec<f64> = (0..STATIONS).map(|k| k as f64 / (STATIONS - 1) as f64).collect();
     let states: Vec<PoseState> = stations.par_iter().map(|&s| at(s)).collect();
     if let Some((s, fault)) = stations.iter().zip(&states).find_map(|(s, p)| Some((s, p.fault.as_ref()?))) {
-        return Some(Hindrance::Opens { at: *s, joint: fault.joint });
+        let opens = Hindrance::Opens { at: *s, joint: fault.joint };
+        return Some(left_free(subject, leg, start, &states).unwrap_or(opens));
     }
     let orders = layers::contradictions(assembly, &states, subject.kept);
     let contradicts = stations.iter().zip(orders).find_map(|(s, found)| Some((*s, found?)));
     if let Some((at, contradiction)) = contradicts {
         return Some(Hindrance::Layers { at, joints: contradiction.joints });
     }
-    if states.iter().all(is_flat) { None } else { in_space(assembly, lowered, &at, &states) }
+    if states.iter().all(is_flat) {
+        return None;
+    }
+    match in_space(assembly, lowered, &at, &states) {
+        Some(Hindrance::OpensOnTheWay) => {
+            Some(left_free(subject, leg, start, &states).unwrap_or(Hindrance::OpensOnTheWay))
+        }
+        other => other,
+    }
+}
+
+/// A part that may still move while all that the leg sets stands, between its ends.
+fn left_free(
+    subject: &Subject,
+    leg: &[Move],
+    start: &[(JointId, f64)],
+    states: &[PoseState],
+) -> Option<Hindrance> {
+    let mut set_joints = start.to_vec();
+    leg.iter().for_each(|step| set(&mut set_joints, step.joint, step.to));
+    let between = states.iter().skip(1).take(STATIONS - 2).filter(|s| s.fault.is_none());
+    let moved = between.filter(|s| !is_within(s, FLAT_DEG)).find_map(|state| {
+        let (state, held) = held_in(subject, state, &set_joints);
+        let left = subject.lowered.linkage.left_over(&state, &held)?;
+        left.moved.into_iter().find(|b| subject.lowered.held.get(b.0).copied().unwrap_or(false))
+    })?;
+    Some(Hindrance::Free { part: panel_name(subject.assembly, moved.0) })
 }
 
 /// The card when a share of a leg is done.
@@ -132,10 +162,22 @@ fn in_space(
         (c.from.max(c.to) <= share && meet(states.first(), c))
             || (c.from.min(c.to) >= 1.0 - share && meet(states.last(), c))
     };
+    // What hangs by a fold on a panel that comes to lie on another comes to the other with its fold, and no further: its
+    // fold ends before it could go through what it hangs on.
+    let carried = |c: &Clash, share: f64| {
+        let by_fold =
+            |state: Option<&PoseState>| state.is_some_and(|s| hangs_in_plane(assembly, s, c.a.0, c.b.0));
+        (c.from.max(c.to) <= share && by_fold(states.first()))
+            || (c.from.min(c.to) >= 1.0 - share && by_fold(states.last()))
+    };
     let pair = |c: &Clash| [c.a, c.b].map(|b| panel_name(assembly, b.0));
     let pressed = |c: &Clash| is_pressed(assembly, at, states, c);
     // Sheets that stand face to face pass between two poses. At an end of the leg they may as well rest on each other.
-    let run = report.clashes.iter().filter(held).find(|c| !within(c, NEAR_FLAT) && !pressed(c));
+    let run = report
+        .clashes
+        .iter()
+        .filter(held)
+        .find(|c| !within(c, NEAR_FLAT) && !carried(c, RESOLUTION) && !pressed(c));
     let past = report.passing.iter().filter(held).find(|c| !within(c, CLOSING) && !pressed(c));
     if let Some(clash) = run.into_iter().chain(past).min_by(|c, d| c.from.total_cmp(&d.from)) {
         return Some(Hindrance::Meet { at: clash.from, parts: pair(clash) });
@@ -151,8 +193,22 @@ fn in_space(
         })
     };
     let mut grazing = report.grazing.iter().filter(held);
-    let near = grazing.find(|c| !within(c, CLOSING) && !before_pressed(c))?;
+    let near = grazing.find(|c| !within(c, CLOSING) && !carried(c, CLOSING) && !before_pressed(c))?;
     Some(Hindrance::Near { at: near.from, parts: pair(near) })
+}
+
+/// Whether one of two panels is hinged to a panel that lies in the plane of the other.
+fn hangs_in_plane(assembly: &Assembly, state: &PoseState, a: PanelId, b: PanelId) -> bool {
+    assembly.joints.iter().filter(|j| matches!(j.kind, JointKind::Fold { .. })).any(|joint| {
+        [(a, b), (b, a)].into_iter().any(|(own, other)| {
+            let neighbour = match (joint.a, joint.b) {
+                (p, n) if p == own => n,
+                (n, p) if p == own => n,
+                _ => return false,
+            };
+            neighbour != other && in_one_plane(state, neighbour, other)
+        })
+    })
 }
 
 /// Places between a clash and the end of its leg that are looked at.

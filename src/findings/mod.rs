@@ -230,30 +230,58 @@ impl StandsAt {
     }
 }
 
-/// The lengths round a ring of four parallel folds, and what they do not allow.
+/// The lengths round a ring of four parallel folds, or the angles round one of four folds through a point, and what
+/// they do not allow.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RingSum {
     /// The fold between the two pages.
     pub gutter: Named,
     /// The fold across from it.
     pub ridge: Named,
-    /// On one page from the gutter to the foot, and from the foot to the ridge, mm.
+    /// The folds run through one point, and what lies between them are angles.
+    pub angles: bool,
+    /// On one page from the gutter to the foot, and from the foot to the ridge, mm or degrees.
     pub near: [f64; 2],
     /// The same on the other page.
     pub far: [f64; 2],
     pub turn: RingTurn,
     /// The ridge where both ways to it are equally long.
     pub mend: Option<Rewrite>,
+    /// A foot, and how far from the gutter it would have to be for both ways to be equally long and to open flat, mm.
+    pub foot: Option<(Named, f64)>,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq)]
+/// Angles round a point of a sheet at which all folds are folded flat, though every other angle does not make 180
+/// degrees (T. Kawasaki, "On the relation between mountain-creases and valley-creases of a flat origami", 1989).
+#[derive(Debug, Clone, PartialEq)]
+pub struct VertexSum {
+    /// The folds that meet at the point, in turn.
+    pub folds: Vec<Named>,
+    /// Every other angle between them, degrees, and those between.
+    pub odd: Vec<f64>,
+    pub even: Vec<f64>,
+}
+
+/// Another pose that the same fault keeps from being taken.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AlsoOpen {
+    pub pose: Named,
+    /// What stays apart in it, mm.
+    pub gap: f64,
+    pub turn: Option<RingTurn>,
+}
+
+#[derive(Debug, Clone, PartialEq)]
 pub enum RingTurn {
     /// It does not fold shut: the two ways from the gutter to the ridge differ.
     Shuts,
-    /// It opens to this many degrees between the pages at the most; mm that the panels over the feet are too short.
+    /// It opens to this many degrees between the pages at the most; mm or degrees that the panels over the feet are too
+    /// short.
     Opens { to: f64, short: f64 },
     /// It closes to this many degrees between the pages at the least.
     StaysOpen { at: f64 },
+    /// Its folds do not run through one point: the two beside `line` cross it this many mm apart.
+    Misses { line: Named, apart: f64 },
 }
 
 /// How two parts are in each other's way.

@@ -15,9 +15,10 @@ const STARTS: usize = 64;
 /// A joint with a declared direction is unfolded below this many degrees.
 const FOLDED_DEG: f64 = 1e-3;
 
-/// A start that did not close within all ranges.
+/// A start that did not close within all ranges, or left a declared fold unfolded.
 struct Attempt {
     outside: bool,
+    closed: bool,
     gap_mm: f64,
     joint: JointId,
     values: Vec<f64>,
@@ -87,12 +88,16 @@ impl Linkage {
             let Some(corrected) = system.correct(&x, &Pin::Parameter) else { continue };
             let values = self.wrapped(system, &corrected.x);
             let (gap_mm, joint) = widest_gap(system, &values);
-            let outside = !system.unknown.iter().all(|&j| self.is_allowed(j, values[j]));
-            if corrected.residual <= EXACT && !outside {
+            let outside = !system.unknown.iter().all(|&j| self.is_within(j, values[j]));
+            let folded = system.unknown.iter().all(|&j| self.is_folded(j, values[j]));
+            let closed = corrected.residual <= EXACT && !outside;
+            if closed && folded {
                 return Ok(values);
             }
-            let found = Attempt { outside, gap_mm, joint, values };
-            if best.as_ref().is_none_or(|b| (outside, gap_mm) < (b.outside, b.gap_mm)) {
+            let found = Attempt { outside: outside || !(folded || closed), closed, gap_mm, joint, values };
+            // Where every closed state leaves some fold unfolded, as over pages that lie open, the first of them is it.
+            let rank = |a: &Attempt| (!a.closed, a.outside, if a.closed { 0.0 } else { a.gap_mm });
+            if best.as_ref().is_none_or(|b| rank(&found) < rank(b)) {
                 best = Some(found);
             }
         }
@@ -121,11 +126,13 @@ impl Linkage {
         x
     }
 
-    /// Within its range, and folded if it is a declared fold.
-    fn is_allowed(&self, joint: usize, value: f64) -> bool {
-        let link = &self.joints[joint];
-        let folded = !link.must_leave || value.abs() > FOLDED_DEG;
-        link.range.excess(value) <= STATE_SLACK && folded
+    fn is_within(&self, joint: usize, value: f64) -> bool {
+        self.joints[joint].range.excess(value) <= STATE_SLACK
+    }
+
+    /// Folded, if it is a declared fold.
+    fn is_folded(&self, joint: usize, value: f64) -> bool {
+        !self.joints[joint].must_leave || value.abs() > FOLDED_DEG
     }
 
     /// Joint values with angles in -180..180.
@@ -135,6 +142,12 @@ impl Linkage {
             if matches!(self.joints[joint].kind, JointKind::Hinge { .. } | JointKind::Pin { .. }) {
                 let turns = ((values[joint] - STATE_SLACK) / 360.0).round();
                 values[joint] -= 360.0 * turns;
+                // Folded flat either way is the same place.
+                let range = &self.joints[joint].range;
+                let other_way = values[joint] - 360.0 * values[joint].signum();
+                if range.excess(values[joint]) > STATE_SLACK && range.excess(other_way) <= STATE_SLACK {
+                    values[joint] = other_way;
+                }
             }
         }
         values

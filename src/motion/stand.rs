@@ -282,7 +282,20 @@ pub fn stand_lowered(
         lowered.pose(&part, &rest).and_then(|between| lowered.pose(&drivers, &between.state()))
     };
     let reached = if shut {
-        by_share(0.5).or_else(|fault| by_share(0.75).or_else(|_| by_share(0.9)).map_err(|_| fault))
+        by_share(0.5).or_else(|fault| {
+            let later = || by_share(0.75).or_else(|_| by_share(0.9));
+            // Folds set in one measure may lie flat on each other all the way; one of them ahead of the others does not.
+            let staggered = || {
+                let mut part = lowered.shared(&drivers, 0.75);
+                if let (Some(first), Some(half)) =
+                    (part.first_mut(), lowered.shared(&drivers, 0.5).first().copied())
+                {
+                    *first = half;
+                }
+                lowered.pose(&part, &rest).and_then(|between| lowered.pose(&drivers, &between.state()))
+            };
+            later().or_else(|_| staggered()).map_err(|_| fault)
+        })
     } else {
         lowered.pose(&drivers, &rest).or_else(|_| by_share(0.5))
     };

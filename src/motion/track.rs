@@ -11,6 +11,8 @@ use super::closure::{Pin, System};
 use super::graph::unit;
 use super::linkage::JointId;
 use super::matrix::Spectrum;
+use super::pose::widest_gap;
+use crate::quantity::tolerance::CLOSURE_MM;
 
 /// Branches tried before a state counts as locked.
 const MOST_BRANCHES: usize = 4;
@@ -31,6 +33,9 @@ const SNAP: f64 = 1e-4;
 const SNAP_RESIDUAL: f64 = 1e-10;
 /// An event this near (radians) to the wanted end of the drive is the end.
 const NEAR_END: f64 = 3e-4;
+/// Beside a flat state the play of a loop is magnified to about the square root of it: an event this near (radians) to
+/// the end of the drive may be that play alone.
+const FLAT_PLAY: f64 = 0.1;
 /// Halvings when an event is located.
 const HALVINGS: usize = 60;
 /// Steps after which a run is given up.
@@ -169,8 +174,31 @@ impl Tracker<'_, '_> {
                 return self.done(points, Stop::Reached);
             }
         }
+        if self.goal - self.parameter(&point) < FLAT_PLAY
+            && let Some(end) = self.flat_end(&point)
+        {
+            points.push(end);
+            return self.done(points, Stop::Reached);
+        }
         points.push(point);
         self.done(points, stop)
+    }
+
+    /// The state at the goal with every joint near an end of its range, or unfolded, put there, where the loops then
+    /// close within their tolerance. Loops that do so lie flat there although an exact one would stop just before it.
+    fn flat_end(&self, near: &DVector<f64>) -> Option<DVector<f64>> {
+        let mut end = near.clone();
+        self.system.set_parameter(&mut end, self.goal);
+        for (k, &joint) in self.system.unknown.iter().enumerate() {
+            let link = &self.system.linkage.joints[joint];
+            let unit = unit(&link.kind);
+            let nearest = |place: &f64| (place * unit - end[k]).abs() < 2.0 * FLAT_PLAY;
+            if let Some(place) = [0.0, link.range.low, link.range.high].into_iter().find(nearest) {
+                end[k] = place * unit;
+            }
+        }
+        let (gap, _) = widest_gap(self.system, &self.system.values(&end));
+        (gap <= CLOSURE_MM && self.outside(&end, END_SLACK).is_empty()).then_some(end)
     }
 
     /// A state that ends flat or closed, freed from the rounding that such singular states magnify: joints next to an

@@ -8,6 +8,8 @@ pub const CHORD_MM: f64 = 0.01;
 pub const CLOSURE_MM: f64 = 0.05;
 /// Lengths are reported to this step in metric designs.
 pub const REPORTED_MM: f64 = 0.1;
+/// Angles are reported to this step.
+pub const REPORTED_DEG: f64 = 0.1;
 /// Two directions closer than this are parallel.
 pub const PARALLEL_DEG: f64 = 0.01;
 /// Overlaps smaller than this area are not overlaps.

@@ -71,6 +71,10 @@ fn leg_moves(subject: &Subject, leg: &[Move], start: &[(JointId, f64)]) -> Found
             part_of_way(at),
             names(&parts)
         )),
+        Some(Hindrance::Free { part }) => Found::Unknown(format!(
+            "nothing holds `{}` on the way, and the motion does not say how it goes",
+            part.name
+        )),
         Some(Hindrance::NotFound) => Found::Unknown("the motion was not found".into()),
     }
 }

@@ -5,6 +5,8 @@ pub struct LayersContradict {
     pub pose: Named,
     /// The smallest set that cannot all hold.
     pub joints: Vec<Named>,
+    /// All of them are folds.
+    pub folds: bool,
 }
 
 pub static ENTRY: Entry = Entry {
@@ -55,6 +57,10 @@ impl Fault for LayersContradict {
         for joint in &self.joints {
             telling = telling.other(joint.span, format!("`{}`", joint.name));
         }
-        telling.help("take one of them away, or put it on the other side")
+        telling.help(if self.folds {
+            "let one of them fold the other way, or less far in this pose"
+        } else {
+            "take one of them away, or put it on the other side"
+        })
     }
 }

@@ -11,13 +11,33 @@ pub struct PoseDoesNotClose {
     /// How far they stay turned, degrees.
     pub turned: f64,
     pub beyond: Option<GoesBeyond>,
-    /// The lengths that do not allow it, where they lie in a ring of four parallel folds.
+    /// The lengths or angles that do not allow it, where they lie in a ring of four folds.
     pub sum: Option<RingSum>,
+    /// The angles that do not allow it, round a point of a sheet that is to be folded flat.
+    pub vertex: Option<VertexSum>,
+    pub also: Vec<AlsoOpen>,
     /// False when that rests on a search that may have missed a way.
     pub certain: bool,
 }
 
 impl PoseDoesNotClose {
+    /// Whether what is open here is open in another pose by the same fault: the same ring, or the same joint that stays
+    /// apart.
+    pub fn is_the_same(&self, other: &Self) -> bool {
+        match (&self.sum, &other.sum) {
+            (Some(one), Some(two)) => {
+                let ring = |sum: &RingSum| (sum.gutter.span, sum.ridge.span, sum.near, sum.far);
+                ring(one) == ring(two)
+            }
+            (None, None) => {
+                let apart = |fault: &Self| fault.gap >= REPORTED_MM / 2.0;
+                let joint = |fault: &Self| fault.joint.as_ref().map(|j| j.span);
+                apart(self) && apart(other) && joint(self).is_some() && joint(self) == joint(other)
+            }
+            _ => false,
+        }
+    }
+
     /// What keeps the pose from being taken, in words, for the head of the finding and for its label.
     fn words(&self, say: &Say) -> (String, String) {
         let joint = self.joint.as_ref().map_or("", |j| j.name.as_str());
@@ -46,6 +66,11 @@ impl PoseDoesNotClose {
         }
         ("no motion leads there from the open card".to_string(), "not reached".to_string())
     }
+}
+
+/// An angle that is not told as none when it is small.
+fn fine_angle(degrees: f64, say: &Say) -> String {
+    if degrees < REPORTED_DEG { format!("{degrees:.2}°") } else { say.angle(degrees) }
 }
 
 /// Angles smaller than this are not told, degrees.
@@ -104,22 +129,68 @@ impl Fault for PoseDoesNotClose {
         let found = if self.certain { "cannot be taken" } else { "was not found to be possible" };
         if let Some(sum) = &self.sum {
             let told = format!("pose `{}` {found}, since {}", self.pose.name, self.of_sum(sum, say));
-            let why = match sum.turn {
+            let why = match &sum.turn {
+                RingTurn::Shuts if sum.angles => {
+                    "to fold shut, the angles from the gutter over the foot to the ridge must be as large on one side as on the other"
+                }
                 RingTurn::Shuts => {
                     "to fold shut, the way from the gutter over the foot to the ridge must be as long on one side as on the other"
                 }
                 RingTurn::Opens { .. } => "to open, the panels over the gutter must reach from foot to foot",
+                RingTurn::StaysOpen { .. } if sum.angles => {
+                    "the panel with the larger angle at the point holds the feet apart"
+                }
                 RingTurn::StaysOpen { .. } => "the longer of the two panels over the gutter holds the feet apart",
+                RingTurn::Misses { .. } => {
+                    "folds that are not parallel turn together only when they run through one point"
+                }
             };
-            return Telling::new(self.pose.span, told)
-                .label("the lengths do not allow it")
+            let (label, unit) = if sum.angles {
+                ("the angles do not allow it", "degrees")
+            } else {
+                ("the lengths do not allow it", "mm")
+            };
+            let mut telling = Telling::new(self.pose.span, told)
+                .label(label)
                 .measured("gap", self.gap, "mm")
                 .why(why)
                 .other(sum.gutter.span, "the gutter")
                 .other(sum.ridge.span, "the ridge")
-                .measured("near", sum.near.iter().sum(), "mm")
-                .measured("far", sum.far.iter().sum(), "mm")
-                .rewrite(sum.mend, say);
+                .measured("near", sum.near.iter().sum(), unit)
+                .measured("far", sum.far.iter().sum(), unit)
+                .rewrite(sum.mend.filter(|_| self.also.is_empty()), say);
+            let differ = (sum.near[0] + sum.near[1] - sum.far[0] - sum.far[1]).abs();
+            match &sum.turn {
+                RingTurn::Misses { line, apart } => {
+                    telling = telling.label("not in one point").help(format!(
+                        "let the folds beside `{}` meet it in one point: move one of them by {}",
+                        line.name,
+                        say.length(*apart)
+                    ));
+                    if line.span != sum.gutter.span && line.span != sum.ridge.span {
+                        telling = telling.other(line.span, "crossed at two points");
+                    }
+                }
+                RingTurn::Shuts if sum.angles => {
+                    telling = telling.help(format!(
+                        "turn one foot by {}, or the ridge by {}",
+                        fine_angle(differ, say),
+                        fine_angle(differ / 2.0, say)
+                    ));
+                }
+                _ if !self.also.is_empty() => {
+                    if let Some((foot, from_gutter)) = &sum.foot {
+                        let far = say.length(*from_gutter);
+                        telling =
+                            telling.help(format!("place `{}` {far} from `{}`", foot.name, sum.gutter.name));
+                    }
+                }
+                _ => {}
+            }
+            return self.with_others(telling, say);
+        }
+        if let Some(vertex) = &self.vertex {
+            return self.with_others(self.of_vertex(vertex, found, say), say);
         }
         let (told, label) = self.words(say);
         let mut telling = Telling::new(self.pose.span, format!("pose `{}` {found}: {told}", self.pose.name))
@@ -148,17 +219,54 @@ impl Fault for PoseDoesNotClose {
             };
             telling = telling.other(joint.span, what);
         }
-        telling
+        self.with_others(telling, say)
     }
 }
 
 impl PoseDoesNotClose {
+    fn with_others(&self, mut telling: Telling, say: &Say) -> Telling {
+        for other in &self.also {
+            let label = match &other.turn {
+                Some(RingTurn::Shuts) => "nor this one: the two sides differ".to_string(),
+                Some(RingTurn::Opens { to, .. }) => format!("nor this one: it opens to {} at the most", say.angle(*to)),
+                Some(RingTurn::StaysOpen { at }) => {
+                    format!("nor this one: it closes to {} at the least", say.angle(*at))
+                }
+                Some(RingTurn::Misses { .. }) => "nor this one".to_string(),
+                None => format!("nor this one: {} apart", say.length(other.gap)),
+            };
+            telling = telling.other(other.pose.span, label);
+        }
+        telling
+    }
+
+    fn of_vertex(&self, vertex: &VertexSum, found: &str, say: &Say) -> Telling {
+        let add = |angles: &[f64]| angles.iter().map(|a| say.angle(*a)).collect::<Vec<_>>().join(" + ");
+        let told = format!(
+            "pose `{}` {found}, since the angles round a point do not allow it: {} against {}",
+            self.pose.name,
+            add(&vertex.odd),
+            add(&vertex.even)
+        );
+        let odd: f64 = vertex.odd.iter().sum();
+        let telling = Telling::new(self.pose.span, told)
+            .label("does not fold flat")
+            .measured("gap", self.gap, "mm")
+            .measured("odd", odd, "degrees")
+            .measured("even", vertex.even.iter().sum(), "degrees")
+            .why("to fold flat, every other angle round a point must add up to 180°")
+            .help(format!("turn one of these folds by {}", say.angle((odd - 180.0).abs())));
+        vertex.folds.iter().fold(telling, |telling, fold| telling.other(fold.span, "meets the others"))
+    }
+
     fn of_sum(&self, sum: &RingSum, say: &Say) -> String {
-        let add = |[one, other]: [f64; 2]| format!("{} + {}", say.length(one), say.length(other));
+        let said = |value: f64| if sum.angles { say.angle(value) } else { say.length(value) };
+        let add = |[one, other]: [f64; 2]| format!("{} + {}", said(one), said(other));
         let gutter = &sum.gutter.name;
-        match sum.turn {
+        match &sum.turn {
             RingTurn::Shuts => {
-                let differ = say.length((sum.near[0] + sum.near[1] - sum.far[0] - sum.far[1]).abs());
+                let differ = (sum.near[0] + sum.near[1] - sum.far[0] - sum.far[1]).abs();
+                let differ = if sum.angles { fine_angle(differ, say) } else { say.length(differ) };
                 let (near, far) = (add(sum.near), add(sum.far));
                 // Sides that differ by less than a ruler shows read alike.
                 let shown = if near == far { String::new() } else { format!(": {near} against {far}") };
@@ -166,14 +274,18 @@ impl PoseDoesNotClose {
             }
             RingTurn::Opens { to, short } => {
                 let (over, under) = (add([sum.near[1], sum.far[1]]), add([sum.near[0], sum.far[0]]));
-                let (to, short) = (say.angle(to), say.length(short));
+                let (to, short) = (say.angle(*to), said(*short));
                 format!("`{gutter}` opens to {to} at the most, {short} short: {over} over it against {under} on the pages")
             }
             RingTurn::StaysOpen { at } => {
-                let differ = say.length((sum.near[1] - sum.far[1]).abs());
-                let feet = say.length((sum.near[0] - sum.far[0]).abs());
-                let at = say.angle(at);
+                let differ = said((sum.near[1] - sum.far[1]).abs());
+                let feet = said((sum.near[0] - sum.far[0]).abs());
+                let at = say.angle(*at);
                 format!("`{gutter}` closes to {at} at the least: the panels over it differ by {differ}, the feet by {feet}")
+            }
+            RingTurn::Misses { line, apart } => {
+                let apart = say.length(*apart);
+                format!("its folds do not run through one point: those beside `{}` cross it {apart} apart", line.name)
             }
         }
     }
