@@ -47,6 +47,12 @@ pub struct Assembly {
 }
 
 impl Assembly {
+    /// True when something that the finished card is made of is missing: a pose then shows less than the design says. A
+    /// claim that is left out is no part of the card.
+    pub fn is_incomplete(&self) -> bool {
+        self.missing.iter().any(|name| name != crate::meaning::design::MISSING_CLAIM)
+    }
+
     /// The values a motion begins with: its own joints where their first move starts, every other joint as in the
     /// first pose that has the motion's joints there.
     pub fn beginning(&self, motion: &Motion) -> Vec<(JointId, f64)> {

@@ -24,6 +24,7 @@ pub fn measure(subject: &Subject, measure: &Measure) -> Found {
                 Err(why) => unknown(subject, *pose, why),
             },
         },
+        Measure::Mass if assembly.is_incomplete() => Found::Told,
         Measure::Mass => match stock::mass(assembly) {
             Ok(grams) => Found::number(grams, Dimension::Mass),
             Err(paper) => Found::Unknown(format!("paper `{paper}` does not say its weight")),
@@ -57,8 +58,11 @@ pub fn unknown(subject: &Subject, pose: PoseId, why: String) -> Found {
     if contradicts { Found::Told } else { Found::Unknown(why) }
 }
 
-/// The state of a pose; a pose that cannot be reached has its own finding.
+/// The state of a pose; a pose that cannot be reached has its own finding, and so has what is missing of the card.
 pub fn reached<'a>(subject: &'a Subject, pose: PoseId) -> Result<&'a PoseState, Found> {
+    if subject.assembly.is_incomplete() {
+        return Err(Found::Told);
+    }
     match subject.states.get(pose) {
         Some(state) if state.fault.is_some() => Err(Found::Told),
         Some(state) => Ok(state),
@@ -124,7 +128,8 @@ fn travel(assembly: &Assembly, id: JointId) -> Found {
         JointKind::Slide { range, how, .. } => {
             let value = range.1 - range.0;
             if !value.is_finite() {
-                return endless();
+                // What is stuck in its way may be among what is missing.
+                return if assembly.is_incomplete() { Found::Told } else { endless() };
             }
             let (piece, openings) = match how {
                 SlideHow::Strap { piece, rails, .. } => (Some(*piece), vec![rails.0, rails.1]),
@@ -167,7 +172,7 @@ pub fn panels_of(assembly: &Assembly, part: &Part) -> Vec<PanelId> {
 
 fn rise(subject: &Subject, part: &Part) -> Found {
     let assembly = subject.assembly;
-    if subject.states.iter().any(|s| s.fault.is_some()) {
+    if assembly.is_incomplete() || subject.states.iter().any(|s| s.fault.is_some()) {
         return Found::Told;
     }
     let Some(&panel) = panels_of(assembly, part).first() else {
