@@ -553,7 +553,7 @@ pub enum JointKind {
         /// Centre in the target's frame and in the part's.
         centre: Point,
         part_centre: Point,
-        /// Degrees, when there are stops; anticlockwise as seen from the target's front is positive.
+        /// Degrees, when there are stops; clockwise as seen from the target's front is positive.
         range: Option<(f64, f64)>,
         /// Where its statement says them.
         stops: Option<(Written, Written)>,

@@ -43,9 +43,8 @@ impl Hold<'_> {
             JointKind::Slide { placement, direction, .. } => {
                 placement.isometry().then(&Isometry::translation(*direction * value))
             }
-            // Anticlockwise is positive for a pin, clockwise for a turn of the plane.
             JointKind::Pin { placement, centre, .. } => {
-                placement.isometry().then(&Isometry::rotation_deg(*centre, -value))
+                placement.isometry().then(&Isometry::rotation_deg(*centre, value))
             }
             JointKind::Fixed { placement, .. } => placement.isometry(),
             _ => Isometry::IDENTITY,
