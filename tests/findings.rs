@@ -243,17 +243,17 @@ fn a_pin_that_is_blocked_keeps_a_way_that_a_motion_names() {
             "card \"Gate\"\npaper board: 250gsm, 0.3mm thick\n\
              piece page of board {{ size 160mm by 160mm hole pin: 3mm, 80mm from left, 80mm from top }}\n\
              piece arm of board {{ size 16mm by 50mm hole pin: 3mm, centred across, 42mm from top }}\n\
-             brad turn through arm.pin, page.pin: from 0deg to 80deg\npiece bolt of board {{ size 20mm by 10mm }}\n\
+             brad turn through arm.pin, page.pin: from -80deg to 0deg\npiece bolt of board {{ size 20mm by 10mm }}\n\
              slide bolt on front of page: 10mm from left, 50mm from top, towards right, from 0mm to 30mm\n\
              pose rest {{ turn 0deg  bolt at left }}\nmotion go {{ {go} then bolt left to right }}\n"
         )
     };
-    let said = mend_of(&text("turn 0deg to 80deg then turn 80deg to 0deg"), "blocked-in-other-order");
+    let said = mend_of(&text("turn 0deg to -80deg then turn -80deg to 0deg"), "blocked-in-other-order");
     let said = said.expect("there is a mend");
     assert!(said.contains("so that `bolt` stops before"), "{said}");
-    let claimed = text("turn 0deg to 5deg then turn 5deg to 0deg") + "expect travel(bolt) = 30mm\n";
+    let claimed = text("turn 0deg to -5deg then turn -5deg to 0deg") + "expect travel(bolt) = 30mm\n";
     let said = mend_of(&claimed, "blocked-in-other-order").expect("there is a mend");
-    assert!(said.contains("deg`, so that `turn` stops before"), "{said}");
+    assert!(said.starts_with("write `-") && said.contains("deg`, so that `turn` stops before"), "{said}");
 }
 
 /// The arch is as high as its two sides of 30 mm over feet 40 mm from a right angle let it: its eaves are as far apart as
