@@ -18,6 +18,7 @@ mod prints;
 mod standing;
 mod stuck;
 mod sums;
+mod turning;
 mod way;
 
 use crate::assembly::Assembly;

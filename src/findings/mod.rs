@@ -276,6 +276,15 @@ pub struct Rewrite {
     pub rounding: crate::quantity::Rounding,
 }
 
+/// Where on its way the part meets the other.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Meets {
+    /// mm that the two share at the end of the travel.
+    Sliding { depth: f64 },
+    /// Degrees to which it is free, to which it is to turn, and where its stop would have to be written.
+    Turning { at: f64, end: f64, shorter: Option<Shortened> },
+}
+
 /// The way of a joint that ends earlier.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shortened {

@@ -7,7 +7,7 @@ use super::shorter::shortened;
 use super::{Free, Ties, stands_at, value_of, with, within};
 use crate::assembly::{Assembly, Face, Joint, JointId, JointKind, PanelId, Placement, SlideHow};
 use crate::checks::stuck::{self, caliper_of, panel_name};
-use crate::findings::{Blocked, Findings, Named, Shortened, catalogue as found};
+use crate::findings::{Blocked, Findings, Meets, Named, Shortened, catalogue as found};
 use crate::geometry::{
     Isometry, Polygon, interiors_intersect, intersection, region_bounds, region_centroid, travel_to_contact,
 };
@@ -439,7 +439,7 @@ impl<'a> Pair<'a> {
                     let middle = (met + clear) / 2.0;
                     if is_clear(&ending(middle)) { clear = middle } else { met = middle }
                 }
-                if let Some(shorter) = shortened(self.assembly, free, high, clear) {
+                if let Some(shorter) = shortened(self.assembly, free.id, high, clear) {
                     found.push((clear / way, free.id != stop.joint.id, shorter));
                 }
             }
@@ -462,7 +462,10 @@ impl<'a> Pair<'a> {
             rider,
             slide: Named { name: joint.name.clone(), span: joint.span },
             obstacle,
-            depth: (stop.to - stop.at).abs(),
+            meets: match &joint.kind {
+                JointKind::Pin { .. } => Meets::Turning { at: stop.at, end: stop.to, shorter: None },
+                _ => Meets::Sliding { depth: (stop.to - stop.at).abs() },
+            },
             foam: false,
         });
     }

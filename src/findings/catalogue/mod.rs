@@ -3,8 +3,8 @@
 
 #[allow(unused_imports)]
 use super::{
-    Blocked, Edit, Entry, EnvelopeFit, Family, Fault, GoesBeyond, Mend, Misfitting, Named, Posted, Rewrite,
-    RingSum, RingTurn, Say, Severity, Shortened, StandsAt, Stated, Surcharged, Telling, ratio_said,
+    Blocked, Edit, Entry, EnvelopeFit, Family, Fault, GoesBeyond, Meets, Mend, Misfitting, Named, Posted,
+    Rewrite, RingSum, RingTurn, Say, Severity, Shortened, StandsAt, Stated, Surcharged, Telling, ratio_said,
 };
 #[allow(unused_imports)]
 use crate::quantity::tolerance::*;
