@@ -282,3 +282,44 @@ fn parts_left_free_are_held_by_the_angle_they_are_shown_at() {
     let said = mend_of(&twice, entry.name).expect("there is a mend");
     assert_eq!(said.matches("deg`").count(), 2, "{said}");
 }
+
+/// The only fault of a design of the corpus.
+fn fault_of(pair: &str) -> Finding {
+    let text = std::fs::read_to_string(format!("{}/tests/corpus/{pair}", env!("CARGO_MANIFEST_DIR")));
+    let faults = found_in(&text.expect("the design is there"), false);
+    assert_eq!(faults.len(), 1, "{}", told(&faults));
+    faults.into_iter().next().expect("one fault")
+}
+
+fn labels(finding: &Finding) -> Vec<&str> {
+    finding.telling.others.iter().map(|l| l.text.as_str()).collect()
+}
+
+#[test]
+fn a_travel_that_is_not_met_names_what_stops_it() {
+    let fault = fault_of("stops_train_bridge.plica");
+    for wanted in ["`stop_l` stops it at the left", "`bridge` stops it at the right"] {
+        assert!(labels(&fault).contains(&wanted), "{:?}", labels(&fault));
+    }
+}
+
+/// The leg of 190 mm hangs 95 mm down from its bend, 100 mm above the ground.
+#[test]
+fn a_card_on_one_edge_names_the_part_that_ends_above_the_ground() {
+    let fault = fault_of("standing_mantel_strut.plica");
+    assert!(labels(&fault).contains(&"ends 5 mm above the ground"), "{:?}", labels(&fault));
+}
+
+/// Behind a name, a blank is the length that its uses take: the slots end where the strap of 10 mm has 70 mm to go.
+#[test]
+fn a_blank_behind_a_name_is_answered() {
+    let text = "card \"Owl\"\npaper board: 250gsm, 0.3mm thick\nlet foot = ?\npiece oak of board {\n  \
+                size 100mm by 120mm\n  slot l: 2mm wide, 30mm from left, 20mm to foot from top\n  \
+                slot r: 2mm wide, 30mm from right, 20mm to foot from top\n}\n\
+                strap loop of board around oak between l, r: 10mm wide, 12mm overlap\n\
+                expect travel(loop) = 70mm\n";
+    let request = Request::default();
+    let answers = plica::compile::answers(text, &compile(text), &Memory::default(), &request);
+    let ranges: Vec<&[(f64, f64)]> = answers.iter().map(|a| a.ranges.as_slice()).collect();
+    assert_eq!(ranges, [[(100.0, 100.0)]]);
+}

@@ -2,13 +2,14 @@
 
 use super::{Found, seen, words};
 use crate::assembly::claims::{Measure, Part, PoseId};
-use crate::assembly::{Assembly, JointId, JointKind, PanelId, SlideHow};
-use crate::checks::stuck::{closed_angle, panel_name};
+use crate::assembly::{Assembly, Joint, JointId, JointKind, PanelId, Side, SlideHow};
+use crate::checks::stuck::{Lying, closed_angle, lying_on, panel_name};
 use crate::checks::{Subject, closed};
 use crate::findings::Label;
+use crate::geometry::interiors_intersect;
 use crate::motion::{PoseState, Vec3};
 use crate::quantity::Dimension;
-use crate::quantity::tolerance::{COINCIDENT_MM, PARALLEL_DEG};
+use crate::quantity::tolerance::{COINCIDENT_MM, PARALLEL_DEG, REPORTED_MM};
 use crate::stock;
 
 pub fn measure(subject: &Subject, measure: &Measure) -> Found {
@@ -139,6 +140,7 @@ fn travel(assembly: &Assembly, id: JointId) -> Found {
             let mut governs = joint_label(assembly, id);
             let cutouts =
                 piece.and_then(|p| assembly.pieces.get(p)).map(|p| p.cutouts.as_slice()).unwrap_or(&[]);
+            governs.extend(ends_of_way(assembly, joint));
             governs.extend(
                 openings
                     .iter()
@@ -160,6 +162,34 @@ fn travel(assembly: &Assembly, id: JointId) -> Found {
         },
         _ => Found::Unknown(format!("`{}` does not move", joint.name)),
     }
+}
+
+/// What stops a slide without stated stops on the face that it runs on.
+fn ends_of_way(assembly: &Assembly, joint: &Joint) -> Vec<Label> {
+    let JointKind::Slide { placement, direction, range, ends, stops: None, how } = &joint.kind else {
+        return Vec::new();
+    };
+    let (SlideHow::On { under, .. }, Some(part)) = (how, assembly.panels.get(joint.b)) else {
+        return Vec::new();
+    };
+    let piece = |panel: PanelId| assembly.panels.get(panel).map(|p| p.piece);
+    let lying: Vec<Lying> = lying_on(assembly, joint.a, placement.side)
+        .into_iter()
+        .filter(|l| !l.moves && l.joint.a == joint.a)
+        .filter(|l| piece(l.joint.b).is_none_or(|p| !under.contains(&p)))
+        .collect();
+    let at = part.polygon.transformed(&placement.isometry());
+    let stopped = |(value, end): (f64, Side)| {
+        let beyond = at.translated(*direction * value);
+        let meets = |l: &&Lying| l.region.iter().any(|q| interiors_intersect(&beyond, q, COINCIDENT_MM));
+        let met = lying.iter().find(meets)?;
+        let text = format!("`{}` stops it at the {}", panel_name(assembly, met.joint.b).name, end.word());
+        Some(Label { span: met.joint.span, text })
+    };
+    [(range.0 - REPORTED_MM, ends.0), (range.1 + REPORTED_MM, ends.1)]
+        .into_iter()
+        .filter_map(stopped)
+        .collect()
 }
 
 /// The panels of a part.
