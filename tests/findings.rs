@@ -323,3 +323,13 @@ fn a_blank_behind_a_name_is_answered() {
     let ranges: Vec<&[(f64, f64)]> = answers.iter().map(|a| a.ranges.as_slice()).collect();
     assert_eq!(ranges, [[(100.0, 100.0)]]);
 }
+
+/// Paper of 0.2 mm carries paper of 0.3 mm under the bridge. What is 62 mm beyond it at the end cannot be made so much
+/// shorter: it is 30 mm long.
+#[test]
+fn a_bridge_that_is_too_low_is_told_how_high_it_must_be() {
+    let fault = fault_of("collision_train_low.plica");
+    let help = fault.telling.help.clone().unwrap_or_default();
+    assert!(help.contains("hold `bridge` at least 0.5 mm high"), "{help}");
+    assert!(!help.contains("shorter"), "{help}");
+}

@@ -14,8 +14,8 @@ use crate::assembly::{
 };
 use crate::findings::{Finding, Findings, Meets, Named, Severity, catalogue as found};
 use crate::geometry::{
-    Isometry, Join, Polygon, difference, intersection, minimum_width, offset, region_area, swept_region,
-    travel_to_first,
+    Isometry, Join, Point, Polygon, difference, intersection, minimum_width, offset, region_area,
+    swept_region, travel_to_first,
 };
 use crate::quantity::tolerance::{
     COINCIDENT_MM, GLUE_LEAST_MM, GLUE_MM, PIN_HOLE_MM, SHARED_MM2, SMALLEST_PIECE_MM,
@@ -347,10 +347,30 @@ fn against(assembly: &Assembly, slide: &Slide, sink: &mut Findings) {
                 rider: panel_name(assembly, rider.panel),
                 slide: Named { name: slide.joint.name.clone(), span: slide.joint.span },
                 obstacle: Named { name: panel_name(assembly, lying.joint.b).name, span: lying.joint.span },
-                meets: Meets::Sliding { depth },
+                meets: Meets::Sliding { depth, shorter: is_longer(assembly, rider, slide, depth) },
+                clears: (!foam && bridges(assembly, slide, &lying))
+                    .then(|| riders.iter().flat_map(|r| &r.slabs).map(|slab| slab.to).fold(0.0, f64::max)),
                 foam,
             });
         }
+    }
+}
+
+/// Something is left of a part that is so much shorter along a slide's way, mm.
+fn is_longer(assembly: &Assembly, rider: &Rider, slide: &Slide, depth: f64) -> bool {
+    let along = |p: Point| p.dot(slide.direction);
+    let corners = assembly.panels.get(rider.panel).map(|p| p.polygon.transformed(&rider.motion));
+    let ends = corners.iter().flat_map(|p| p.vertices()).map(along);
+    let (low, high) = ends.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(v), h.max(v)));
+    high - low > depth + COINCIDENT_MM
+}
+
+/// What lies there is stuck beside the way, for the slide to pass under.
+fn bridges(assembly: &Assembly, slide: &Slide, lying: &Lying) -> bool {
+    let piece = assembly.panels.get(lying.joint.b).map(|p| p.piece);
+    match slide.how {
+        SlideHow::On { under, .. } => piece.is_some_and(|p| under.contains(&p)),
+        _ => false,
     }
 }
 

@@ -51,6 +51,7 @@ fn report(
         slide: Named { name: joint.name.clone(), span: joint.span },
         obstacle: Named { name: panel_name(assembly, lying.joint.b).name, span: lying.joint.span },
         meets: Meets::Turning { at, end, shorter: shortened(assembly, id, up, (end - at).abs()) },
+        clears: None,
         foam: met.foam,
     });
 }

@@ -464,8 +464,9 @@ impl<'a> Pair<'a> {
             obstacle,
             meets: match &joint.kind {
                 JointKind::Pin { .. } => Meets::Turning { at: stop.at, end: stop.to, shorter: None },
-                _ => Meets::Sliding { depth: (stop.to - stop.at).abs() },
+                _ => Meets::Sliding { depth: (stop.to - stop.at).abs(), shorter: true },
             },
+            clears: None,
             foam: false,
         });
     }

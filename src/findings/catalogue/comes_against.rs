@@ -7,6 +7,9 @@ pub struct ComesAgainst {
     pub slide: Named,
     pub obstacle: Named,
     pub meets: Meets,
+    /// How high above the face that the part runs on the obstacle would have to be for the part to pass beneath, mm; for
+    /// one that is to bridge it.
+    pub clears: Option<f64>,
     /// The obstacle stands on foam.
     pub foam: bool,
 }
@@ -54,11 +57,16 @@ impl Fault for ComesAgainst {
         let or = if self.foam { ", move what is in the way, or lay its foam beside the way only" } else { ", or move what is in the way" };
         let (rider, obstacle, carrier) = (&self.rider.name, &self.obstacle.name, &self.slide.name);
         let (message, help) = match &self.meets {
-            Meets::Sliding { depth } => {
+            Meets::Sliding { depth, shorter } => {
                 let depth = say.length(*depth);
+                let shorter = if *shorter { format!("make the part {depth} shorter, ") } else { String::new() };
+                let higher = match self.clears {
+                    Some(height) => format!(", hold `{obstacle}` at least {} high", say.length(height)),
+                    None => String::new(),
+                };
                 (
                     format!("`{rider}` comes {depth} against `{obstacle}` before `{carrier}` has reached its end"),
-                    format!("make the part {depth} shorter, end the travel {depth} earlier{or}"),
+                    format!("{shorter}end the travel {depth} earlier{higher}{or}"),
                 )
             }
             Meets::Turning { at, end, .. } => {
@@ -75,7 +83,7 @@ impl Fault for ComesAgainst {
             .other(self.slide.span, "what carries it")
             .help(help);
         match &self.meets {
-            Meets::Sliding { depth } => telling.measured("depth", *depth, "mm"),
+            Meets::Sliding { depth, .. } => telling.measured("depth", *depth, "mm"),
             Meets::Turning { at, end, shorter } => {
                 let telling = telling.measured("stopped_at", *at, "degrees").measured("wanted", *end, "degrees");
                 shorter.iter().fold(telling, |telling, shorter| telling.propose_mend(shorter.mend(say)))
