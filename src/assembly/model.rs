@@ -581,6 +581,8 @@ pub enum SlideHow {
 pub struct Pose {
     pub name: String,
     pub values: Vec<(JointId, f64)>,
+    /// A setting could not be taken and has its finding: the pose is not the one that is meant.
+    pub partial: bool,
     pub span: Span,
     /// Where a further setting can be written.
     pub behind: Span,
@@ -590,6 +592,8 @@ pub struct Pose {
 pub struct Motion {
     pub name: String,
     pub legs: Vec<Vec<Move>>,
+    /// A value on the way could not be taken and has its finding.
+    pub partial: bool,
     pub span: Span,
 }
 

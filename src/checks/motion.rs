@@ -67,7 +67,7 @@ fn left_over(subject: &Subject, sink: &mut Findings) {
     let lowered = subject.lowered;
     let mut told: Vec<Vec<BodyId>> = Vec::new();
     for ((pose, state), card) in assembly.poses.iter().zip(subject.states).zip(subject.cards) {
-        if state.fault.is_some() || card.flat {
+        if state.fault.is_some() || pose.partial || card.flat {
             continue;
         }
         let is_set = |id: JointId| pose.values.iter().any(|(joint, _)| *joint == id);
@@ -166,7 +166,7 @@ fn jumps(subject: &Subject, sink: &mut Findings) {
 fn layers_of_poses(subject: &Subject, sink: &mut Findings) {
     let mut told: Vec<Vec<JointId>> = Vec::new();
     for ((pose, state), card) in subject.assembly.poses.iter().zip(subject.states).zip(subject.cards) {
-        if state.fault.is_some() {
+        if state.fault.is_some() || pose.partial {
             continue;
         }
         let Some(contradiction) = &card.contradiction else { continue };
@@ -190,7 +190,7 @@ fn layers_of_poses(subject: &Subject, sink: &mut Findings) {
 fn undecided(subject: &Subject, sink: &mut Findings) {
     let mut told: Vec<[PanelId; 2]> = Vec::new();
     for ((pose, state), card) in subject.assembly.poses.iter().zip(subject.states).zip(subject.cards) {
-        if state.fault.is_some() || card.contradiction.is_some() {
+        if state.fault.is_some() || pose.partial || card.contradiction.is_some() {
             continue;
         }
         let Some(open) = card.undecided else { continue };

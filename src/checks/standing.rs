@@ -25,7 +25,7 @@ pub fn check(subject: &Subject, sink: &mut Findings) {
         // What another claim says of its standing, that it does not for one, is left to that claim.
         let mentioned = || assembly.claims.iter().any(|claim| mentions(&claim.expr, id));
         let speaks_of_it = claim.is_some() || has_foot(assembly, state) && !mentioned();
-        if state.fault.is_none() && speaks_of_it && assembly.missing.is_empty() {
+        if state.fault.is_none() && !pose.partial && speaks_of_it && assembly.missing.is_empty() {
             stands(assembly, pose, state, claim.map(|c| c.span), sink);
         }
     }

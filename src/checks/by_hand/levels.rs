@@ -458,13 +458,18 @@ impl<'a> Pair<'a> {
     fn report_on_motion(&self, stop: &Stopped, sink: &mut Findings) {
         let Some(joint) = self.assembly.joints.get(stop.joint.id) else { return };
         let [rider, obstacle] = self.named(stop);
+        let left = (stop.to - stop.at).abs();
+        let moved = self.parts.get(usize::from(!self.parts[0].moves_by(stop.joint.id)));
+        let bounds = moved.and_then(|p| self.assembly.panels.get(p.panel)).map(|p| p.polygon.bounds());
+        // Shorter than it is wide and high, whichever way it goes.
+        let shorter = bounds.is_some_and(|b| b.width().min(b.height()) > left);
         sink.report(found::ComesAgainst {
             rider,
             slide: Named { name: joint.name.clone(), span: joint.span },
             obstacle,
             meets: match &joint.kind {
                 JointKind::Pin { .. } => Meets::Turning { at: stop.at, end: stop.to, shorter: None },
-                _ => Meets::Sliding { depth: (stop.to - stop.at).abs(), shorter: true },
+                _ => Meets::Sliding { depth: left, shorter },
             },
             clears: None,
             foam: false,

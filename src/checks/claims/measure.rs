@@ -61,7 +61,8 @@ pub fn unknown(subject: &Subject, pose: PoseId, why: String) -> Found {
 
 /// The state of a pose; a pose that cannot be reached has its own finding, and so has what is missing of the card.
 pub fn reached<'a>(subject: &'a Subject, pose: PoseId) -> Result<&'a PoseState, Found> {
-    if subject.assembly.is_incomplete() {
+    let partial = subject.assembly.poses.get(pose).is_some_and(|p| p.partial);
+    if partial || subject.assembly.is_incomplete() {
         return Err(Found::Told);
     }
     match subject.states.get(pose) {
@@ -202,7 +203,8 @@ pub fn panels_of(assembly: &Assembly, part: &Part) -> Vec<PanelId> {
 
 fn rise(subject: &Subject, part: &Part) -> Found {
     let assembly = subject.assembly;
-    if assembly.is_incomplete() || subject.states.iter().any(|s| s.fault.is_some()) {
+    let partial = assembly.poses.iter().any(|p| p.partial);
+    if partial || assembly.is_incomplete() || subject.states.iter().any(|s| s.fault.is_some()) {
         return Found::Told;
     }
     let Some(&panel) = panels_of(assembly, part).first() else {
