@@ -333,3 +333,10 @@ fn a_bridge_that_is_too_low_is_told_how_high_it_must_be() {
     assert!(help.contains("hold `bridge` at least 0.5 mm high"), "{help}");
     assert!(!help.contains("shorter"), "{help}");
 }
+
+#[test]
+fn a_flap_scored_the_wrong_way_is_told_to_be_folded_the_other() {
+    let fault = fault_of("folding_flap_hinge.plica");
+    let help = fault.telling.help.clone().unwrap_or_default();
+    assert!(help.starts_with("fold `lid.hinge` the other way"), "{help}");
+}

@@ -94,7 +94,7 @@ fn left_over(subject: &Subject, sink: &mut Findings) {
         let moved: Vec<BodyId> =
             left.moved.into_iter().filter(|b| lowered.held.get(b.0).copied().unwrap_or(false)).collect();
         let fold = lowered.joint_of(left.joint).and_then(|j| joint_name(subject, j));
-        let settings = holding(subject, &lowered, &state, held).map(|folds| (pose.behind, folds));
+        let settings = holding(subject, lowered, &state, held).map(|folds| (pose.behind, folds));
         if let Some(fold) = fold.filter(|_| !moved.is_empty() && !told.contains(&moved)) {
             sink.report(found::PartsLeftFree {
                 pose: Named { name: pose.name.clone(), span: pose.span },
@@ -164,6 +164,9 @@ fn jumps(subject: &Subject, sink: &mut Findings) {
 
 /// Each set of joints that contradict each other is told once, in the first pose that shows it.
 fn layers_of_poses(subject: &Subject, sink: &mut Findings) {
+    let is_fold = |j: JointId| {
+        matches!(subject.assembly.joints.get(j).map(|joint| &joint.kind), Some(JointKind::Fold { .. }))
+    };
     let mut told: Vec<Vec<JointId>> = Vec::new();
     for ((pose, state), card) in subject.assembly.poses.iter().zip(subject.states).zip(subject.cards) {
         if state.fault.is_some() || pose.partial {
@@ -181,6 +184,7 @@ fn layers_of_poses(subject: &Subject, sink: &mut Findings) {
         sink.report(found::LayersContradict {
             pose: Named { name: pose.name.clone(), span: pose.span },
             joints: contradiction.joints.iter().filter_map(|&j| joint_name(subject, j)).collect(),
+            fold: contradiction.joints.iter().find(|&&j| is_fold(j)).and_then(|&j| joint_name(subject, j)),
         });
         told.push(contradiction.joints.clone());
     }

@@ -25,13 +25,15 @@ const ROUND_MM: f64 = 1.0;
 /// A corner in steps.
 type Corner = (i64, i64);
 
+/// The two faces, the line, which way it is folded over when it is, and the faces it passes through.
+type Joined = (usize, usize, [Corner; 2], Option<Fold>, Vec<usize>);
+
 /// A layer problem that stands alone, laid out in whole steps: everything that its answer depends on.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Puzzle {
     /// Rings of corners, and whether the front is up.
     faces: Vec<(Vec<Vec<Corner>>, bool)>,
-    /// The two faces, the line, which way it is folded over when it is, and the faces it passes through.
-    joints: Vec<(usize, usize, [Corner; 2], Option<Fold>, Vec<usize>)>,
+    joints: Vec<Joined>,
     facts: Vec<Fact>,
 }
 

@@ -5,6 +5,8 @@ pub struct LayersContradict {
     pub pose: Named,
     /// The smallest set that cannot all hold.
     pub joints: Vec<Named>,
+    /// A score among them: folded the other way it may lie.
+    pub fold: Option<Named>,
 }
 
 pub static ENTRY: Entry = Entry {
@@ -55,6 +57,9 @@ impl Fault for LayersContradict {
         for joint in &self.joints {
             telling = telling.other(joint.span, format!("`{}`", joint.name));
         }
-        telling.help("take one of them away, or put it on the other side")
+        telling.help(match &self.fold {
+            Some(fold) => format!("fold `{}` the other way, take one of them away, or put it on the other side", fold.name),
+            None => "take one of them away, or put it on the other side".into(),
+        })
     }
 }
