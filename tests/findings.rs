@@ -243,17 +243,17 @@ fn a_pin_that_is_blocked_keeps_a_way_that_a_motion_names() {
             "card \"Gate\"\npaper board: 250gsm, 0.3mm thick\n\
              piece page of board {{ size 160mm by 160mm hole pin: 3mm, 80mm from left, 80mm from top }}\n\
              piece arm of board {{ size 16mm by 50mm hole pin: 3mm, centred across, 42mm from top }}\n\
-             brad turn through arm.pin, page.pin: from 0deg to 80deg\npiece bolt of board {{ size 20mm by 10mm }}\n\
+             brad turn through arm.pin, page.pin: from -80deg to 0deg\npiece bolt of board {{ size 20mm by 10mm }}\n\
              slide bolt on front of page: 10mm from left, 50mm from top, towards right, from 0mm to 30mm\n\
              pose rest {{ turn 0deg  bolt at left }}\nmotion go {{ {go} then bolt left to right }}\n"
         )
     };
-    let said = mend_of(&text("turn 0deg to 80deg then turn 80deg to 0deg"), "blocked-in-other-order");
+    let said = mend_of(&text("turn 0deg to -80deg then turn -80deg to 0deg"), "blocked-in-other-order");
     let said = said.expect("there is a mend");
     assert!(said.contains("so that `bolt` stops before"), "{said}");
-    let claimed = text("turn 0deg to 5deg then turn 5deg to 0deg") + "expect travel(bolt) = 30mm\n";
+    let claimed = text("turn 0deg to -5deg then turn -5deg to 0deg") + "expect travel(bolt) = 30mm\n";
     let said = mend_of(&claimed, "blocked-in-other-order").expect("there is a mend");
-    assert!(said.contains("deg`, so that `turn` stops before"), "{said}");
+    assert!(said.starts_with("write `-") && said.contains("deg`, so that `turn` stops before"), "{said}");
 }
 
 /// The arch is as high as its two sides of 30 mm over feet 40 mm from a right angle let it: its eaves are as far apart as
@@ -281,4 +281,62 @@ fn parts_left_free_are_held_by_the_angle_they_are_shown_at() {
     let twice = twice.replace("side_l, top, side_r", "side_l, top, slope, side_r");
     let said = mend_of(&twice, entry.name).expect("there is a mend");
     assert_eq!(said.matches("deg`").count(), 2, "{said}");
+}
+
+/// The only fault of a design of the corpus.
+fn fault_of(pair: &str) -> Finding {
+    let text = std::fs::read_to_string(format!("{}/tests/corpus/{pair}", env!("CARGO_MANIFEST_DIR")));
+    let faults = found_in(&text.expect("the design is there"), false);
+    assert_eq!(faults.len(), 1, "{}", told(&faults));
+    faults.into_iter().next().expect("one fault")
+}
+
+fn labels(finding: &Finding) -> Vec<&str> {
+    finding.telling.others.iter().map(|l| l.text.as_str()).collect()
+}
+
+#[test]
+fn a_travel_that_is_not_met_names_what_stops_it() {
+    let fault = fault_of("stops_train_bridge.plica");
+    for wanted in ["`stop_l` stops it at the left", "`bridge` stops it at the right"] {
+        assert!(labels(&fault).contains(&wanted), "{:?}", labels(&fault));
+    }
+}
+
+/// The leg of 190 mm hangs 95 mm down from its bend, 100 mm above the ground.
+#[test]
+fn a_card_on_one_edge_names_the_part_that_ends_above_the_ground() {
+    let fault = fault_of("standing_mantel_strut.plica");
+    assert!(labels(&fault).contains(&"ends 5 mm above the ground"), "{:?}", labels(&fault));
+}
+
+/// Behind a name, a blank is the length that its uses take: the slots end where the strap of 10 mm has 70 mm to go.
+#[test]
+fn a_blank_behind_a_name_is_answered() {
+    let text = "card \"Owl\"\npaper board: 250gsm, 0.3mm thick\nlet foot = ?\npiece oak of board {\n  \
+                size 100mm by 120mm\n  slot l: 2mm wide, 30mm from left, 20mm to foot from top\n  \
+                slot r: 2mm wide, 30mm from right, 20mm to foot from top\n}\n\
+                strap loop of board around oak between l, r: 10mm wide, 12mm overlap\n\
+                expect travel(loop) = 70mm\n";
+    let request = Request::default();
+    let answers = plica::compile::answers(text, &compile(text), &Memory::default(), &request);
+    let ranges: Vec<&[(f64, f64)]> = answers.iter().map(|a| a.ranges.as_slice()).collect();
+    assert_eq!(ranges, [[(100.0, 100.0)]]);
+}
+
+/// Paper of 0.2 mm carries paper of 0.3 mm under the bridge. What is 62 mm beyond it at the end cannot be made so much
+/// shorter: it is 30 mm long.
+#[test]
+fn a_bridge_that_is_too_low_is_told_how_high_it_must_be() {
+    let fault = fault_of("collision_train_low.plica");
+    let help = fault.telling.help.clone().unwrap_or_default();
+    assert!(help.contains("hold `bridge` at least 0.5 mm high"), "{help}");
+    assert!(!help.contains("shorter"), "{help}");
+}
+
+#[test]
+fn a_flap_scored_the_wrong_way_is_told_to_be_folded_the_other() {
+    let fault = fault_of("folding_flap_hinge.plica");
+    let help = fault.telling.help.clone().unwrap_or_default();
+    assert!(help.starts_with("fold `lid.hinge` the other way"), "{help}");
 }

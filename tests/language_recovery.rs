@@ -192,6 +192,12 @@ fn nesting_has_a_limit() {
         format!("let a = {}\nlet b = 2", "(".repeat(10_000)),
         format!("let a = x{}\nlet b = 2", "[x".repeat(10_000)),
         format!("let a = {}\nlet b = 2", deep("f(", ")", 10_000)),
+        // Statement words that may stand as values, first of their lines.
+        format!("let a = {}\nlet b = 2", deep("f(\ncard, ", ")", 10_000)),
+        format!("let a = {}\nlet b = 2", deep("f(\nenvelope # C6\n, ", ")", 10_000)),
+        format!("let a = {}\nlet b = 2", deep("f(\npost, ", ")", 10_000)),
+        format!("let a = {}\nlet b = 2", deep("f(\ncard.x + ", ")", 10_000)),
+        format!("let a = {}\nlet b = 2", deep("(\ncard.x[\n", "])", 10_000)),
     ] {
         let (tree, told) = read(&text);
         assert_eq!(told.len(), 1, "{told:?}");
@@ -206,6 +212,11 @@ fn nesting_has_a_limit() {
         let told = read(&text).1;
         assert_eq!(told.len(), 1, "{told:?}");
         assert!(told[0].ends_with("nested-too-deep"), "{told:?}");
+    }
+    // What was never opened is told line by line and closes no block.
+    for text in ["piece a of b {\n)\n", "piece a of b { ]\n"] {
+        let told = read(&(text.repeat(10_000) + &"}".repeat(10_000))).1;
+        assert_eq!(told.iter().filter(|t| t.ends_with("nested-too-deep")).count(), 1, "{told:?}");
     }
 }
 

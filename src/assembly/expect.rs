@@ -13,7 +13,7 @@ impl Lowering<'_> {
         for claim in &design.claims {
             match self.expr(&claim.expr) {
                 Some(expr) => self.assembly.claims.push(Claim { expr, span: claim.span }),
-                None => self.assembly.missing.push("a claim".into()),
+                None => self.assembly.missing.push(design::MISSING_CLAIM.into()),
             }
         }
     }

@@ -27,6 +27,8 @@ pub(super) struct Lowering<'a> {
     pub prints: Vec<Option<usize>>,
     /// Pieces that hold together so far.
     pub held: Held,
+    /// Sides at which slides were asked for a stop and have none.
+    pub without_stop: Vec<(JointId, Side)>,
 }
 
 /// What a strap's joints need.
@@ -125,6 +127,7 @@ impl<'a> Lowering<'a> {
             straps: BTreeMap::new(),
             prints: Vec::new(),
             held: Held::default(),
+            without_stop: Vec::new(),
         }
     }
 

@@ -47,6 +47,12 @@ pub struct Assembly {
 }
 
 impl Assembly {
+    /// True when something that the finished card is made of is missing: a pose then shows less than the design says. A
+    /// claim that is left out is no part of the card.
+    pub fn is_incomplete(&self) -> bool {
+        self.missing.iter().any(|name| name != crate::meaning::design::MISSING_CLAIM)
+    }
+
     /// The values a motion begins with: its own joints where their first move starts, every other joint as in the
     /// first pose that has the motion's joints there.
     pub fn beginning(&self, motion: &Motion) -> Vec<(JointId, f64)> {
@@ -547,7 +553,7 @@ pub enum JointKind {
         /// Centre in the target's frame and in the part's.
         centre: Point,
         part_centre: Point,
-        /// Degrees, when there are stops; anticlockwise as seen from the target's front is positive.
+        /// Degrees, when there are stops; clockwise as seen from the target's front is positive.
         range: Option<(f64, f64)>,
         /// Where its statement says them.
         stops: Option<(Written, Written)>,
@@ -575,6 +581,8 @@ pub enum SlideHow {
 pub struct Pose {
     pub name: String,
     pub values: Vec<(JointId, f64)>,
+    /// A setting could not be taken and has its finding: the pose is not the one that is meant.
+    pub partial: bool,
     pub span: Span,
     /// Where a further setting can be written.
     pub behind: Span,
@@ -584,6 +592,8 @@ pub struct Pose {
 pub struct Motion {
     pub name: String,
     pub legs: Vec<Vec<Move>>,
+    /// A value on the way could not be taken and has its finding.
+    pub partial: bool,
     pub span: Span,
 }
 

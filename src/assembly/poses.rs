@@ -11,31 +11,39 @@ impl Lowering<'_> {
     pub fn poses(&mut self) {
         let design = self.design;
         for pose in &design.poses {
-            let mut values = Vec::new();
+            let (mut values, mut partial) = (Vec::new(), false);
             for setting in &pose.settings {
                 for joint in self.hinges_of(&setting.joint) {
-                    if let Some(value) = self.value(joint, &setting.value, setting.span) {
-                        values.push((joint, value));
+                    match self.value(joint, &setting.value, setting.span) {
+                        Some(value) => values.push((joint, value)),
+                        None => partial = true,
                     }
                 }
             }
             let (name, span, behind) = (pose.name.clone(), pose.span, pose.behind);
-            self.assembly.poses.push(Pose { name, values, span, behind });
+            self.assembly.poses.push(Pose { name, values, partial, span, behind });
         }
         for motion in &design.motions {
-            let legs = motion.legs.iter().map(|leg| self.leg(leg)).collect();
-            self.assembly.motions.push(Motion { name: motion.name.clone(), legs, span: motion.span });
+            let mut partial = false;
+            let legs = motion.legs.iter().map(|leg| self.leg(leg, &mut partial)).collect();
+            self.assembly.motions.push(Motion {
+                name: motion.name.clone(),
+                legs,
+                partial,
+                span: motion.span,
+            });
         }
     }
 
-    fn leg(&mut self, leg: &[crate::meaning::design::Move]) -> Vec<Move> {
+    fn leg(&mut self, leg: &[crate::meaning::design::Move], partial: &mut bool) -> Vec<Move> {
         let mut moves = Vec::new();
         for step in leg {
             for joint in self.hinges_of(&step.joint) {
                 let from = self.value(joint, &step.from, step.span);
                 let to = self.value(joint, &step.to, step.span);
-                if let (Some(from), Some(to)) = (from, to) {
-                    moves.push(Move { joint, from, to, span: step.span });
+                match (from, to) {
+                    (Some(from), Some(to)) => moves.push(Move { joint, from, to, span: step.span }),
+                    _ => *partial = true,
                 }
             }
         }
@@ -122,13 +130,20 @@ impl Lowering<'_> {
         {
             return Some(value);
         }
+        // A side where nothing stops it is told once, however often it is asked for.
+        let free = value.is_some();
+        if free && self.without_stop.contains(&(joint, side)) {
+            return None;
+        }
+        self.without_stop.push((joint, side));
+        let at = self.assembly.joints.get(joint)?;
         let fault = found::NoSuchStop {
             joint: at.name.clone(),
             place,
             defined: at.span,
             asked: side.word(),
             ends: (ends.0.word(), ends.1.word()),
-            free: value.is_some(),
+            free,
         };
         self.sink.report(fault);
         None

@@ -42,7 +42,7 @@ pub fn thickness(subject: &Subject, pose: PoseId) -> Result<(f64, Vec<String>), 
 /// The card in a pose as a packet. A pose that does not lie flat makes a packet as thick as its box.
 pub fn packet(subject: &Subject, pose: PoseId, asked: Option<Span>) -> Option<Packet> {
     let state = subject.states.get(pose)?;
-    if state.fault.is_some() {
+    if state.fault.is_some() || subject.assembly.poses.get(pose).is_some_and(|p| p.partial) {
         return None;
     }
     let extent = state.extent(subject.assembly);

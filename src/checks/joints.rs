@@ -7,13 +7,15 @@ use super::stuck::{
     Lying, Slab, Slide, Stuck, StuckFace, caliper_of, carried_by, faces_of, folds_of, lying_on, moves,
     panel_name, piece_of, shares, slabs_of, slides, stuck_faces, stuck_joints,
 };
+use super::turning;
 use crate::assembly::{
-    Assembly, Cutout, CutoutKind, Face, Fold, JointKind, PanelId, PieceKind, Side, SlideHow, glue_strips,
+    Assembly, Cutout, CutoutKind, Face, Fold, Joint, JointKind, PanelId, PieceKind, Placement, Side,
+    SlideHow, glue_strips,
 };
-use crate::findings::{Finding, Findings, Named, Severity, catalogue as found};
+use crate::findings::{Finding, Findings, Meets, Named, Severity, catalogue as found};
 use crate::geometry::{
-    Isometry, Join, Polygon, difference, intersection, minimum_width, offset, region_area, swept_region,
-    travel_to_first,
+    Isometry, Join, Point, Polygon, difference, intersection, minimum_width, offset, region_area,
+    swept_region, travel_to_first,
 };
 use crate::quantity::tolerance::{
     COINCIDENT_MM, GLUE_LEAST_MM, GLUE_MM, PIN_HOLE_MM, SHARED_MM2, SMALLEST_PIECE_MM,
@@ -44,6 +46,7 @@ pub fn check(subject: &Subject, sink: &mut Findings) {
         against(assembly, &slide, sink);
     }
     pins(assembly, sink);
+    turning::check(assembly, sink);
 }
 
 /// A strap's tails stuck together: worked out by the compiler, not by the author.
@@ -327,8 +330,10 @@ fn against(assembly: &Assembly, slide: &Slide, sink: &mut Findings) {
     if !low.is_finite() || !high.is_finite() {
         return;
     }
-    let carried = carried_by(assembly, slide);
-    let riders = riders(assembly, slide);
+    let carried = carried_by(assembly, slide.joint);
+    let mut riders = riders(assembly, slide.joint, slide.placement, 0.0);
+    // Where its own panel stops is worked out with the slide.
+    riders.drain(..1);
     let beside = lying_on(assembly, slide.joint.a, slide.placement.side)
         .into_iter()
         // What rides on another slide is not in one place: that is looked at with both of them moved.
@@ -342,10 +347,30 @@ fn against(assembly: &Assembly, slide: &Slide, sink: &mut Findings) {
                 rider: panel_name(assembly, rider.panel),
                 slide: Named { name: slide.joint.name.clone(), span: slide.joint.span },
                 obstacle: Named { name: panel_name(assembly, lying.joint.b).name, span: lying.joint.span },
-                depth,
+                meets: Meets::Sliding { depth, shorter: is_longer(assembly, rider, slide, depth) },
+                clears: (!foam && bridges(assembly, slide, &lying))
+                    .then(|| riders.iter().flat_map(|r| &r.slabs).map(|slab| slab.to).fold(0.0, f64::max)),
                 foam,
             });
         }
+    }
+}
+
+/// Something is left of a part that is so much shorter along a slide's way, mm.
+fn is_longer(assembly: &Assembly, rider: &Rider, slide: &Slide, depth: f64) -> bool {
+    let along = |p: Point| p.dot(slide.direction);
+    let corners = assembly.panels.get(rider.panel).map(|p| p.polygon.transformed(&rider.motion));
+    let ends = corners.iter().flat_map(|p| p.vertices()).map(along);
+    let (low, high) = ends.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(v), h.max(v)));
+    high - low > depth + COINCIDENT_MM
+}
+
+/// What lies there is stuck beside the way, for the slide to pass under.
+fn bridges(assembly: &Assembly, slide: &Slide, lying: &Lying) -> bool {
+    let piece = assembly.panels.get(lying.joint.b).map(|p| p.piece);
+    match slide.how {
+        SlideHow::On { under, .. } => piece.is_some_and(|p| under.contains(&p)),
+        _ => false,
     }
 }
 
@@ -384,36 +409,38 @@ fn goes_into(slide: &Slide, moving: &Slab, still: &Slab) -> Option<f64> {
     }
 }
 
-/// A panel that is stuck to a slide's panel, or to what is stuck there.
-struct Rider {
-    panel: PanelId,
-    /// How it lies on the slide's target at value zero.
+/// The panel that a slide or a pin moves, one that is stuck to it, or to what is stuck there.
+pub(super) struct Rider {
+    pub panel: PanelId,
+    /// How it lies on the joint's target at value zero.
     motion: Isometry,
-    /// From the target's face to its underside, mm; less than zero on the far side of the slide's panel.
+    /// From the target's face to its underside, mm; less than zero on the far side of the joint's panel.
     under: f64,
-    slabs: Vec<Slab>,
+    pub slabs: Vec<Slab>,
 }
 
-/// All that is stuck to a slide's panel, at any remove; not that panel itself.
-fn riders(assembly: &Assembly, slide: &Slide) -> Vec<Rider> {
-    let motion = slide.placement.isometry();
-    let mut riders = vec![Rider { panel: slide.joint.b, motion, under: 0.0, slabs: Vec::new() }];
+/// The panel that a joint moves, its underside so far above the target's face, and all that is stuck to it at any remove.
+pub(super) fn riders(assembly: &Assembly, mover: &Joint, placement: &Placement, under: f64) -> Vec<Rider> {
+    let motion = placement.isometry();
+    let own = assembly.panels.get(mover.b).map(|p| p.polygon.transformed(&motion));
+    let reach = (under, under + caliper_of(assembly, mover.b));
+    let slabs = own.map(|p| slabs_of(p, reach, Vec::new(), reach)).unwrap_or_default();
+    let mut riders = vec![Rider { panel: mover.b, motion, under, slabs }];
     let mut next = 0;
     while let Some(rider) = riders.get(next) {
         next += 1;
         let stuck_on: Vec<Rider> = stuck_joints(assembly)
             .filter(|s| !s.closing)
-            .filter_map(|s| on_rider(assembly, slide, rider, &s))
-            .filter(|new| new.panel != slide.joint.a && riders.iter().all(|r| r.panel != new.panel))
+            .filter_map(|s| on_rider(assembly, placement.side, rider, &s))
+            .filter(|new| new.panel != mover.a && riders.iter().all(|r| r.panel != new.panel))
             .collect();
         riders.extend(stuck_on);
     }
-    riders.drain(..1);
     riders
 }
 
 /// What a stuck joint lays on a rider, or lays it on.
-fn on_rider(assembly: &Assembly, slide: &Slide, rider: &Rider, stuck: &Stuck) -> Option<Rider> {
+fn on_rider(assembly: &Assembly, side: Face, rider: &Rider, stuck: &Stuck) -> Option<Rider> {
     let own = stuck.placement.isometry();
     let (panel, motion, face, target) = if stuck.joint.a == rider.panel {
         (stuck.joint.b, own.then(&rider.motion), stuck.faces.1, rider.motion)
@@ -425,7 +452,7 @@ fn on_rider(assembly: &Assembly, slide: &Slide, rider: &Rider, stuck: &Stuck) ->
     };
     let polygon = assembly.panels.get(panel)?.polygon.transformed(&motion);
     let foam = stuck.area.iter().filter(|_| stuck.foam).map(|p| p.transformed(&target)).collect();
-    let outward = if rider.motion.mirrors() { slide.placement.side.opposite() } else { slide.placement.side };
+    let outward = if rider.motion.mirrors() { side.opposite() } else { side };
     let (raise, caliper) = (stuck.placement.raise, caliper_of(assembly, panel));
     let top = rider.under + caliper_of(assembly, rider.panel);
     let under = if face == outward { top + raise } else { rider.under - raise - caliper };

@@ -18,10 +18,11 @@ mod prints;
 mod standing;
 mod stuck;
 mod sums;
+mod turning;
 mod way;
 
 use crate::assembly::Assembly;
-use crate::findings::Findings;
+use crate::findings::{Finding, Findings};
 use crate::layers::{Card, Kept};
 use crate::motion::{Lowered, PoseState};
 
@@ -60,5 +61,17 @@ pub fn run(subject: &Subject, sink: &mut Findings) {
         // The proofs of motions take the longest, and ask nothing of the other checks.
         || claims::check(subject, &mut claims),
     );
+    claims.retain(|claim| !told_against(claim, sink.list()));
     sink.extend(claims);
+}
+
+/// A motion whose layers get in each other's way where a part comes against what is stuck beside its way: that is told,
+/// with what would clear it.
+fn told_against(claim: &Finding, told: &[Finding]) -> bool {
+    let underlines = |span| claim.telling.others.iter().any(|label| label.span == span);
+    claim.name() == "claim-fails"
+        && told.iter().filter(|f| f.name() == "comes-against").any(|against| {
+            let others = &against.telling.others;
+            underlines(against.telling.place) && others.last().is_some_and(|carrier| underlines(carrier.span))
+        })
 }

@@ -80,7 +80,7 @@ fn left_over(subject: &Subject, sink: &mut Findings) {
     let lowered = subject.lowered;
     let mut told: Vec<Vec<BodyId>> = Vec::new();
     for ((pose, state), card) in assembly.poses.iter().zip(subject.states).zip(subject.cards) {
-        if state.fault.is_some() || card.flat {
+        if state.fault.is_some() || pose.partial || card.flat {
             continue;
         }
         let (state, held) = held_in(subject, state, &pose.values);
@@ -187,9 +187,12 @@ fn layers_of_poses(subject: &Subject, sink: &mut Findings) {
     if !subject.assembly.missing.is_empty() {
         return;
     }
+    let is_fold = |j: JointId| {
+        matches!(subject.assembly.joints.get(j).map(|joint| &joint.kind), Some(JointKind::Fold { .. }))
+    };
     let mut told: Vec<Vec<JointId>> = Vec::new();
     for ((pose, state), card) in subject.assembly.poses.iter().zip(subject.states).zip(subject.cards) {
-        if state.fault.is_some() {
+        if state.fault.is_some() || pose.partial {
             continue;
         }
         let Some(contradiction) = &card.contradiction else { continue };
@@ -204,10 +207,8 @@ fn layers_of_poses(subject: &Subject, sink: &mut Findings) {
         sink.report(found::LayersContradict {
             pose: Named { name: pose.name.clone(), span: pose.span },
             joints: contradiction.joints.iter().filter_map(|&j| joint_name(subject, j)).collect(),
-            folds: contradiction.joints.iter().all(|j| {
-                let joint = subject.assembly.joints.get(*j);
-                joint.is_some_and(|joint| matches!(joint.kind, JointKind::Fold { .. }))
-            }),
+            fold: contradiction.joints.iter().find(|&&j| is_fold(j)).and_then(|&j| joint_name(subject, j)),
+            folds: contradiction.joints.iter().all(|&j| is_fold(j)),
         });
         told.push(contradiction.joints.clone());
     }
@@ -217,7 +218,7 @@ fn layers_of_poses(subject: &Subject, sink: &mut Findings) {
 fn undecided(subject: &Subject, sink: &mut Findings) {
     let mut told: Vec<[PanelId; 2]> = Vec::new();
     for ((pose, state), card) in subject.assembly.poses.iter().zip(subject.states).zip(subject.cards) {
-        if state.fault.is_some() || card.contradiction.is_some() {
+        if state.fault.is_some() || pose.partial || card.contradiction.is_some() {
             continue;
         }
         let Some(open) = card.undecided else { continue };

@@ -2,7 +2,7 @@
 //! the design says that it stands, or where one of its panels lies on the ground as a foot.
 
 use super::Subject;
-use super::stuck::piece_of;
+use super::stuck::{panel_name, piece_of};
 use crate::assembly::claims::{ClaimExpr, ClaimKind, PoseId, Predicate};
 use crate::assembly::{Assembly, PanelId, Pose, Side};
 use crate::findings::{Findings, Named, Rewrite, catalogue as found};
@@ -25,7 +25,7 @@ pub fn check(subject: &Subject, sink: &mut Findings) {
         // What another claim says of its standing, that it does not for one, is left to that claim.
         let mentioned = || assembly.claims.iter().any(|claim| mentions(&claim.expr, id));
         let speaks_of_it = claim.is_some() || has_foot(assembly, state) && !mentioned();
-        if state.fault.is_none() && speaks_of_it && assembly.missing.is_empty() {
+        if state.fault.is_none() && !pose.partial && speaks_of_it && assembly.missing.is_empty() {
             stands(assembly, pose, state, claim.map(|c| c.span), sink);
         }
     }
@@ -50,6 +50,7 @@ fn stands(assembly: &Assembly, pose: &Pose, state: &PoseState, claim: Option<Spa
             pose: named,
             claim,
             falls: edge.map(|e| (way(&e), -e.margin)),
+            short: edge.is_none().then(|| next_foot(assembly, state)).flatten(),
             foot: foot(),
         }),
         (_, _, Some(edge)) if edge.tipping < STEADY_DEG => sink.report(found::Unsteady {
@@ -75,6 +76,19 @@ fn has_foot(assembly: &Assembly, state: &PoseState) -> bool {
     let low = all.iter().map(|(l, _)| *l).fold(f64::INFINITY, f64::min);
     let lies = |(_, high): &(f64, f64)| high - low <= COINCIDENT_MM;
     all.iter().any(lies) && !all.iter().all(lies)
+}
+
+/// The panel that comes nearest to the ground of those that do not reach it, and how far above it ends, mm.
+fn next_foot(assembly: &Assembly, state: &PoseState) -> Option<(Named, f64)> {
+    let lowest = |id: PanelId| {
+        let polygon = &assembly.panels.get(id)?.polygon;
+        state.corners(id, polygon).map(|c| c.y).min_by(f64::total_cmp).map(|y| (id, y))
+    };
+    let all: Vec<(PanelId, f64)> = (0..assembly.panels.len()).filter_map(lowest).collect();
+    let ground = all.iter().map(|(_, y)| *y).min_by(f64::total_cmp)?;
+    let above = all.iter().map(|(id, y)| (*id, y - ground)).filter(|(_, y)| *y > COINCIDENT_MM);
+    let (id, by) = above.min_by(|a, b| a.1.total_cmp(&b.1))?;
+    Some((panel_name(assembly, id), by))
 }
 
 /// Which way it falls over an edge, as the viewer sees it.

@@ -297,11 +297,11 @@ pub fn carried(joint: &Joint, panel: PanelId, side: Face) -> Option<&Placement> 
     }
 }
 
-/// Everything that a slide takes along: what hangs on its panel by glue, scores, pins or slides of its own, at any
+/// Everything that a slide or a pin takes along: what hangs on its panel by glue, scores, pins or slides of its own, at any
 /// remove; never the piece that it runs on.
-pub fn carried_by(assembly: &Assembly, slide: &Slide) -> Vec<PanelId> {
+pub fn carried_by(assembly: &Assembly, mover: &Joint) -> Vec<PanelId> {
     let piece = |panel: PanelId| assembly.panels.get(panel).map(|p| p.piece);
-    let mut carried = vec![slide.joint.b];
+    let mut carried = vec![mover.b];
     let mut next = 0;
     while let Some(&panel) = carried.get(next) {
         next += 1;
@@ -319,7 +319,7 @@ pub fn carried_by(assembly: &Assembly, slide: &Slide) -> Vec<PanelId> {
                 _ => None,
             }
         });
-        for other in hanging.filter(|&other| piece(other) != piece(slide.joint.a)).collect::<Vec<_>>() {
+        for other in hanging.filter(|&other| piece(other) != piece(mover.a)).collect::<Vec<_>>() {
             if !carried.contains(&other) {
                 carried.push(other);
             }

@@ -42,22 +42,29 @@ pub fn answers(text: &str, compiled: &Compiled, library: &dyn Library, request: 
         .map(|s| s.height.to_f64())
         .fold(300.0, f64::max);
     for blank in &compiled.design.blanks {
-        let Some(dimension) = blank.expected.filter(|d| matches!(d, Dimension::Length | Dimension::Angle))
-        else {
+        // A blank behind a name is what its uses take: a length, or else an angle.
+        let mut dimension = blank.expected.unwrap_or(Dimension::Length);
+        if !matches!(dimension, Dimension::Length | Dimension::Angle) {
             continue;
-        };
+        }
         let at = i64::from(blank.span.start) + shift;
         let Ok(at) = usize::try_from(at) else { continue };
         if text.get(at..at + 1) != Some("?") {
             continue;
         }
         let (units, kept) = (compiled.design.units, &compiled.kept);
-        let trial = Trial { text: &text, at, dimension, units, library, request, kept };
-        let ranges = trial.ranges(longest);
+        let trial = |dimension| Trial { text: &text, at, dimension, units, library, request, kept };
+        let mut ranges = trial(dimension).ranges(longest);
+        if ranges.is_empty() && blank.expected.is_none() {
+            let angles = trial(Dimension::Angle).ranges(longest);
+            if !angles.is_empty() {
+                (dimension, ranges) = (Dimension::Angle, angles);
+            }
+        }
         if let [(low, high)] = ranges.as_slice()
             && low == high
         {
-            let filled = trial.filled(*low);
+            let filled = trial(dimension).filled(*low);
             shift += filled.len() as i64 - text.len() as i64;
             text = filled;
         }

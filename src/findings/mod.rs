@@ -304,6 +304,15 @@ pub struct Rewrite {
     pub rounding: crate::quantity::Rounding,
 }
 
+/// Where on its way the part meets the other.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Meets {
+    /// mm that the two share at the end of the travel, or that are left of it; whether the part could be so much shorter.
+    Sliding { depth: f64, shorter: bool },
+    /// Degrees to which it is free, to which it is to turn, and where its stop would have to be written.
+    Turning { at: f64, end: f64, shorter: Option<Shortened> },
+}
+
 /// The way of a joint that ends earlier.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shortened {
@@ -385,6 +394,11 @@ impl Findings {
 
     pub fn extend(&mut self, other: Findings) {
         self.list.extend(other.list);
+    }
+
+    /// Keeps those for which `keep` holds.
+    pub fn retain(&mut self, keep: impl Fn(&Finding) -> bool) {
+        self.list.retain(keep);
     }
 
     pub fn list(&self) -> &[Finding] {

@@ -226,8 +226,15 @@ impl Group {
                     };
                     (target, part, all_over)
                 };
+                // Of a woven part only the leaves that lie on each other are held together.
+                let meet = |&(target, part): &(usize, usize)| {
+                    let both = polygon(target).zip(polygon(part));
+                    both.is_none_or(|(a, b)| kept.common(a, b).thickest_mm > COINCIDENT_MM)
+                };
+                let woven = a.len() > 1 || b.len() > 1;
+                let pairs = a.iter().flat_map(|t| b.iter().map(move |p| (*t, *p)));
                 let pairs: Vec<(usize, usize, bool)> =
-                    a.iter().flat_map(|t| b.iter().map(move |p| (*t, *p))).map(held).collect();
+                    pairs.filter(|pair| !woven || meet(pair)).map(held).collect();
                 // Where the glue is matters only to what could lie beside it.
                 if pairs.iter().all(|(.., all_over)| *all_over) {
                     for (a, b, _) in pairs {

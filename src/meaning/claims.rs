@@ -1,7 +1,8 @@
 //! Claims and steps: what the compiler must prove, and the author's own words.
 
 use super::design::{
-    Arithmetic, Claim, ClaimExpr, ClaimKind, Comparison, Measure, PartOf, Predicate, Quantity, Step, Thing,
+    Arithmetic, Claim, ClaimExpr, ClaimKind, Comparison, MISSING_CLAIM, Measure, PartOf, Predicate, Quantity,
+    Step, Thing,
 };
 use super::resolve::Entity;
 use super::world::{ScopeId, Value, World};
@@ -39,7 +40,7 @@ impl<'t> World<'t> {
                 Some((_, Kind::Quantity(dimension))) => {
                     self.report(ClaimNotYesNo { place: expr.span, found: dimension.spoken() });
                 }
-                None => self.missing("a claim"),
+                None => self.missing(MISSING_CLAIM),
             },
             ItemKind::Step { text, when } => {
                 let part = match when {

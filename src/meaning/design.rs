@@ -35,6 +35,9 @@ pub struct Design {
     pub missing: Vec<String>,
 }
 
+/// Stands in [`Design::missing`] for a claim that could not be understood.
+pub const MISSING_CLAIM: &str = "a claim";
+
 /// An evaluated value and where it was written.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Quantity {

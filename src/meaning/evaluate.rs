@@ -177,7 +177,9 @@ impl<'t> World<'t> {
                 Value::Quantity(q) => Value::Quantity(Quantity {
                     exact: q.exact.negated(),
                     span: expr.span,
-                    literal: None,
+                    // A measurement with its sign is written anew as a whole; one behind a name is not.
+                    literal: (q.literal == Some(inner.span) && q.dimension != Dimension::Number)
+                        .then_some(expr.span),
                     ..q
                 }),
                 Value::Missing => Value::Missing,

@@ -213,8 +213,9 @@ impl Graph {
         let joint = &linkage.joints[index];
         let frame = self.body(groups, joint.a.0);
         match joint.kind {
-            JointKind::Hinge { point, axis } => (frame.point(point), frame.direction(axis), true),
-            JointKind::Pin { point } => (frame.point(point), frame.front(), true),
+            JointKind::Hinge { point, axis } | JointKind::Pin { point, axis } => {
+                (frame.point(point), frame.direction(axis), true)
+            }
             JointKind::Slide { axis } => (frame.shift, frame.direction(axis), false),
             JointKind::Fixed => (frame.shift, Vec3::zeros(), false),
         }

@@ -144,7 +144,7 @@ impl Asked<'_, '_> {
         self.counts(&[number, ends[0], ends[1], unknown, usize::from(*must_leave)]);
         let (number, point, axis) = match kind {
             JointKind::Hinge { point, axis } => (0, *point, *axis),
-            JointKind::Pin { point } => (1, *point, Vec3::zeros()),
+            JointKind::Pin { point, axis } => (1, *point, *axis),
             JointKind::Slide { axis } => (2, Vec3::zeros(), *axis),
             JointKind::Fixed => (3, Vec3::zeros(), Vec3::zeros()),
         };

@@ -65,8 +65,9 @@ pub enum JointKind {
     /// A fold about the directed line through `point`: its value is the fold angle, positive when `b`, lying
     /// left of the line at zero, rises towards the front of `a` (valley).
     Hinge { point: Vec3, axis: Vec3 },
-    /// A turn in the plane about a pin through both sheets, counterclockwise seen from the front of `a`.
-    Pin { point: Vec3 },
+    /// A turn in the plane about a pin through both sheets: anticlockwise seen from where the unit vector `axis`,
+    /// square to the sheets, points to.
+    Pin { point: Vec3, axis: Vec3 },
     /// A translation along a unit direction, in mm.
     Slide { axis: Vec3 },
     /// Glue or foam: no freedom.
@@ -105,10 +106,18 @@ impl Link {
         Self::new(a, b, kind, Iso::carry(b_line, a_line), a_line, Range::ANY_FOLD)
     }
 
-    /// A pin through `a_point` of `a` and `b_point` of `b`, at zero with parallel frames.
+    /// A pin through `a_point` of `a` and `b_point` of `b`, at zero with parallel frames; a positive value turns `b`
+    /// anticlockwise seen from the front of `a`.
     pub fn pin(a: BodyId, a_point: Point2, b: BodyId, b_point: Point2) -> Self {
         let zero = Iso::translation(lift(a_point) - lift(b_point));
-        Self::new(a, b, JointKind::Pin { point: lift(a_point) }, zero, [a_point; 2], Range::FREE)
+        Self::new(
+            a,
+            b,
+            JointKind::Pin { point: lift(a_point), axis: Vec3::z() },
+            zero,
+            [a_point; 2],
+            Range::FREE,
+        )
     }
 
     /// A slide along `direction` of `a`; `zero` places `b` at value 0.
@@ -138,6 +147,15 @@ impl Link {
         Self { range: Range::MOUNTAIN, must_leave: true, ..self }
     }
 
+    /// A pin whose positive values turn `b` clockwise.
+    pub fn clockwise(self) -> Self {
+        let kind = match self.kind {
+            JointKind::Pin { point, .. } => JointKind::Pin { point, axis: -Vec3::z() },
+            other => other,
+        };
+        Self { kind, ..self }
+    }
+
     /// Stops at both ends.
     pub fn within(self, low: f64, high: f64) -> Self {
         Self { range: Range { low, high }, ..self }
@@ -161,8 +179,9 @@ impl Link {
     /// The transform from `b` to `a` at a value (degrees or mm).
     pub fn transform(&self, value: f64) -> Iso {
         let motion = match self.kind {
-            JointKind::Hinge { point, axis } => Iso::turn(point, axis, value.to_radians()),
-            JointKind::Pin { point } => Iso::turn(point, Vec3::z(), value.to_radians()),
+            JointKind::Hinge { point, axis } | JointKind::Pin { point, axis } => {
+                Iso::turn(point, axis, value.to_radians())
+            }
             JointKind::Slide { axis } => Iso::translation(axis * value),
             JointKind::Fixed => return self.zero,
         };

@@ -161,7 +161,7 @@ fn link(a: PanelId, b: PanelId, kind: &JointKind) -> Option<Link> {
             Link::slide(a, b, up(*direction), seat(placement)).within(range.0, range.1)
         }
         JointKind::Pin { placement, centre, part_centre, range, .. } => {
-            let mut link = Link::pin(a, up(*centre), b, up(*part_centre));
+            let mut link = Link::pin(a, up(*centre), b, up(*part_centre)).clockwise();
             link.zero = seat(placement);
             match range {
                 Some((low, high)) => link.within(*low, *high),

@@ -7,7 +7,7 @@ use super::shorter::shortened;
 use super::{Free, Ties, stands_at, value_of, with, within};
 use crate::assembly::{Assembly, Face, Joint, JointId, JointKind, PanelId, Placement, SlideHow};
 use crate::checks::stuck::{self, caliper_of, panel_name};
-use crate::findings::{Blocked, Findings, Named, Shortened, catalogue as found};
+use crate::findings::{Blocked, Findings, Meets, Named, Shortened, catalogue as found};
 use crate::geometry::{
     Isometry, Polygon, interiors_intersect, intersection, region_bounds, region_centroid, travel_to_contact,
 };
@@ -43,9 +43,8 @@ impl Hold<'_> {
             JointKind::Slide { placement, direction, .. } => {
                 placement.isometry().then(&Isometry::translation(*direction * value))
             }
-            // Anticlockwise is positive for a pin, clockwise for a turn of the plane.
             JointKind::Pin { placement, centre, .. } => {
-                placement.isometry().then(&Isometry::rotation_deg(*centre, -value))
+                placement.isometry().then(&Isometry::rotation_deg(*centre, value))
             }
             JointKind::Fixed { placement, .. } => placement.isometry(),
             _ => Isometry::IDENTITY,
@@ -440,7 +439,7 @@ impl<'a> Pair<'a> {
                     let middle = (met + clear) / 2.0;
                     if is_clear(&ending(middle)) { clear = middle } else { met = middle }
                 }
-                if let Some(shorter) = shortened(self.assembly, free, high, clear) {
+                if let Some(shorter) = shortened(self.assembly, free.id, high, clear) {
                     found.push((clear / way, free.id != stop.joint.id, shorter));
                 }
             }
@@ -459,11 +458,20 @@ impl<'a> Pair<'a> {
     fn report_on_motion(&self, stop: &Stopped, sink: &mut Findings) {
         let Some(joint) = self.assembly.joints.get(stop.joint.id) else { return };
         let [rider, obstacle] = self.named(stop);
+        let left = (stop.to - stop.at).abs();
+        let moved = self.parts.get(usize::from(!self.parts[0].moves_by(stop.joint.id)));
+        let bounds = moved.and_then(|p| self.assembly.panels.get(p.panel)).map(|p| p.polygon.bounds());
+        // Shorter than it is wide and high, whichever way it goes.
+        let shorter = bounds.is_some_and(|b| b.width().min(b.height()) > left);
         sink.report(found::ComesAgainst {
             rider,
             slide: Named { name: joint.name.clone(), span: joint.span },
             obstacle,
-            depth: (stop.to - stop.at).abs(),
+            meets: match &joint.kind {
+                JointKind::Pin { .. } => Meets::Turning { at: stop.at, end: stop.to, shorter: None },
+                _ => Meets::Sliding { depth: left, shorter },
+            },
+            clears: None,
             foam: false,
         });
     }

@@ -9,6 +9,8 @@ mod levels;
 mod order;
 mod shorter;
 
+pub use shorter::shortened;
+
 use super::Subject;
 use super::way::set;
 use crate::assembly::{Assembly, Joint, JointId, JointKind, PanelId};

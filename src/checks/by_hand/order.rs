@@ -276,7 +276,7 @@ fn report(subject: &Subject, (line, hindered): (&Line, &Hindrance), sink: &mut F
     let shorter = [(end - at).abs() - REPORTED_MM, (end - at).abs()]
         .into_iter()
         .filter(|by| *by > 0.0)
-        .filter_map(|by| shortened(assembly, &line.moving, high, by))
+        .filter_map(|by| shortened(assembly, line.moving.id, high, by))
         .collect();
     let moves = |m: &&crate::assembly::Motion, f: &Free| m.legs.iter().flatten().any(|s| s.joint == f.id);
     let works = assembly.motions.iter().find(|m| moves(m, &line.still) && moves(m, &line.moving));

@@ -1,17 +1,16 @@
 //! What to write so that the way of a joint ends earlier: its stops, or the ends of the slots that a strap runs in.
 
-use super::Free;
-use crate::assembly::{Assembly, JointKind, SlideHow, Written};
+use crate::assembly::{Assembly, JointId, JointKind, SlideHow, Written};
 use crate::checks::facts::moved_reading;
 use crate::findings::{Shortened, Stop};
 use crate::geometry::Point;
 use crate::quantity::Rounding;
 use crate::quantity::tolerance::COINCIDENT_MM;
 
-/// The way of a free joint, shorter by `by` at its high or at its low end. `None` where no value is written that could be
+/// The way of a joint, shorter by `by` at its high or at its low end. `None` where no value is written that could be
 /// changed.
-pub fn shortened(assembly: &Assembly, free: &Free, high: bool, by: f64) -> Option<Shortened> {
-    let joint = assembly.joints.get(free.id)?;
+pub fn shortened(assembly: &Assembly, id: JointId, high: bool, by: f64) -> Option<Shortened> {
+    let joint = assembly.joints.get(id)?;
     let (stops, slides) = match &joint.kind {
         JointKind::Slide { how: SlideHow::Strap { piece, rails, .. }, direction, .. } => {
             let cutouts = &assembly.pieces.get(*piece)?.cutouts;

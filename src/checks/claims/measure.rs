@@ -2,13 +2,14 @@
 
 use super::{Found, seen, words};
 use crate::assembly::claims::{Measure, Part, PoseId};
-use crate::assembly::{Assembly, JointId, JointKind, PanelId, SlideHow};
-use crate::checks::stuck::{closed_angle, panel_name};
+use crate::assembly::{Assembly, Joint, JointId, JointKind, PanelId, Side, SlideHow};
+use crate::checks::stuck::{Lying, closed_angle, lying_on, panel_name};
 use crate::checks::{Subject, closed};
 use crate::findings::Label;
+use crate::geometry::interiors_intersect;
 use crate::motion::{PoseState, Vec3};
 use crate::quantity::Dimension;
-use crate::quantity::tolerance::{COINCIDENT_MM, PARALLEL_DEG};
+use crate::quantity::tolerance::{COINCIDENT_MM, PARALLEL_DEG, REPORTED_MM};
 use crate::stock;
 
 pub fn measure(subject: &Subject, measure: &Measure) -> Found {
@@ -24,6 +25,7 @@ pub fn measure(subject: &Subject, measure: &Measure) -> Found {
                 Err(why) => unknown(subject, *pose, why),
             },
         },
+        Measure::Mass if assembly.is_incomplete() => Found::Told,
         Measure::Mass => match stock::mass(assembly) {
             Ok(grams) => Found::number(grams, Dimension::Mass),
             Err(paper) => Found::Unknown(format!("paper `{paper}` does not say its weight")),
@@ -57,8 +59,12 @@ pub fn unknown(subject: &Subject, pose: PoseId, why: String) -> Found {
     if contradicts { Found::Told } else { Found::Unknown(why) }
 }
 
-/// The state of a pose; a pose that cannot be reached has its own finding.
+/// The state of a pose; a pose that cannot be reached has its own finding, and so has what is missing of the card.
 pub fn reached<'a>(subject: &'a Subject, pose: PoseId) -> Result<&'a PoseState, Found> {
+    let partial = subject.assembly.poses.get(pose).is_some_and(|p| p.partial);
+    if partial || subject.assembly.is_incomplete() {
+        return Err(Found::Told);
+    }
     match subject.states.get(pose) {
         Some(state) if state.fault.is_some() => Err(Found::Told),
         Some(state) => Ok(state),
@@ -124,7 +130,8 @@ fn travel(assembly: &Assembly, id: JointId) -> Found {
         JointKind::Slide { range, how, .. } => {
             let value = range.1 - range.0;
             if !value.is_finite() {
-                return endless();
+                // What is stuck in its way may be among what is missing.
+                return if assembly.is_incomplete() { Found::Told } else { endless() };
             }
             let (piece, openings) = match how {
                 SlideHow::Strap { piece, rails, .. } => (Some(*piece), vec![rails.0, rails.1]),
@@ -134,6 +141,7 @@ fn travel(assembly: &Assembly, id: JointId) -> Found {
             let mut governs = joint_label(assembly, id);
             let cutouts =
                 piece.and_then(|p| assembly.pieces.get(p)).map(|p| p.cutouts.as_slice()).unwrap_or(&[]);
+            governs.extend(ends_of_way(assembly, joint));
             governs.extend(
                 openings
                     .iter()
@@ -157,6 +165,34 @@ fn travel(assembly: &Assembly, id: JointId) -> Found {
     }
 }
 
+/// What stops a slide without stated stops on the face that it runs on.
+fn ends_of_way(assembly: &Assembly, joint: &Joint) -> Vec<Label> {
+    let JointKind::Slide { placement, direction, range, ends, stops: None, how } = &joint.kind else {
+        return Vec::new();
+    };
+    let (SlideHow::On { under, .. }, Some(part)) = (how, assembly.panels.get(joint.b)) else {
+        return Vec::new();
+    };
+    let piece = |panel: PanelId| assembly.panels.get(panel).map(|p| p.piece);
+    let lying: Vec<Lying> = lying_on(assembly, joint.a, placement.side)
+        .into_iter()
+        .filter(|l| !l.moves && l.joint.a == joint.a)
+        .filter(|l| piece(l.joint.b).is_none_or(|p| !under.contains(&p)))
+        .collect();
+    let at = part.polygon.transformed(&placement.isometry());
+    let stopped = |(value, end): (f64, Side)| {
+        let beyond = at.translated(*direction * value);
+        let meets = |l: &&Lying| l.region.iter().any(|q| interiors_intersect(&beyond, q, COINCIDENT_MM));
+        let met = lying.iter().find(meets)?;
+        let text = format!("`{}` stops it at the {}", panel_name(assembly, met.joint.b).name, end.word());
+        Some(Label { span: met.joint.span, text })
+    };
+    [(range.0 - REPORTED_MM, ends.0), (range.1 + REPORTED_MM, ends.1)]
+        .into_iter()
+        .filter_map(stopped)
+        .collect()
+}
+
 /// The panels of a part.
 pub fn panels_of(assembly: &Assembly, part: &Part) -> Vec<PanelId> {
     match part.panel {
@@ -167,7 +203,8 @@ pub fn panels_of(assembly: &Assembly, part: &Part) -> Vec<PanelId> {
 
 fn rise(subject: &Subject, part: &Part) -> Found {
     let assembly = subject.assembly;
-    if subject.states.iter().any(|s| s.fault.is_some()) {
+    let partial = assembly.poses.iter().any(|p| p.partial);
+    if partial || assembly.is_incomplete() || subject.states.iter().any(|s| s.fault.is_some()) {
         return Found::Told;
     }
     let Some(&panel) = panels_of(assembly, part).first() else {

@@ -14,7 +14,11 @@ pub fn moves(subject: &Subject, id: MotionId) -> Found {
         return Found::Unknown("the motion is not known".into());
     };
     let contradicts = subject.cards.iter().any(|c| c.contradiction.is_some());
-    if !assembly.missing.is_empty() || contradicts || subject.states.iter().any(|s| s.fault.is_some()) {
+    if motion.partial
+        || !assembly.missing.is_empty()
+        || contradicts
+        || subject.states.iter().any(|s| s.fault.is_some())
+    {
         return Found::Told;
     }
     let mut values = assembly.beginning(motion);
@@ -89,7 +93,7 @@ pub fn captive(subject: &Subject, part: &Part, id: MotionId) -> Found {
     let Some(motion) = assembly.motions.get(id) else {
         return Found::Unknown("the motion is not known".into());
     };
-    if !assembly.missing.is_empty() {
+    if motion.partial || !assembly.missing.is_empty() {
         return Found::Told;
     }
     for step in motion.legs.iter().flatten() {

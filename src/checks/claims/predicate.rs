@@ -163,6 +163,9 @@ fn stands(subject: &Subject, pose: PoseId) -> Found {
 /// Nothing of the part ever lies over the feature: in no pose, and nowhere on the way when it turns on a pin.
 fn clear(subject: &Subject, part: &Part, of: &Spot) -> Found {
     let assembly = subject.assembly;
+    if assembly.is_incomplete() || assembly.poses.iter().any(|p| p.partial) {
+        return Found::Told;
+    }
     let panels = panels_of(assembly, part);
     if let Some(turning) = panels.iter().find_map(|&p| pinned(subject, p, of)) {
         return turning;

@@ -6,8 +6,10 @@ pub struct ComesAgainst {
     pub rider: Named,
     pub slide: Named,
     pub obstacle: Named,
-    /// mm that the two share at the end of the travel.
-    pub depth: f64,
+    pub meets: Meets,
+    /// How high above the face that the part runs on the obstacle would have to be for the part to pass beneath, mm; for
+    /// one that is to bridge it.
+    pub clears: Option<f64>,
     /// The obstacle stands on foam.
     pub foam: bool,
 }
@@ -17,7 +19,7 @@ pub static ENTRY: Entry = Entry {
     severity: Severity::Error,
     family: Family::Joints,
     title: "A moving part comes against what is stuck beside its way",
-    explanation: "The part rides on a strap or a slide, and on the way its edge meets something that is stuck there and stands higher. It stops before the end of its travel, or bends up. Shorten the part, shorten the slots, or move what is in the way. Under a part on foam there is room only where no foam is: lay the foam along the edges beside the way.",
+    explanation: "The part rides on a strap or a slide or turns on a brad, and on the way its edge meets something that is stuck there and stands higher. It stops before the end of its travel, or bends up. Shorten the part, shorten the slots or the turn, or move what is in the way. Under a part on foam there is room only where no foam is: lay the foam along the edges beside the way.",
     wrong: r#"card "Lighthouse"
 paper cover: 250gsm, 0.3mm thick
 piece wall of cover {
@@ -52,16 +54,40 @@ impl Fault for ComesAgainst {
     }
 
     fn tell(&self, say: &Say) -> Telling {
-        let depth = say.length(self.depth);
         let or = if self.foam { ", move what is in the way, or lay its foam beside the way only" } else { ", or move what is in the way" };
-        Telling::new(
-            self.obstacle.span,
-            format!("`{}` comes {depth} against `{}` before `{}` has reached its end", self.rider.name, self.obstacle.name, self.slide.name),
-        )
-        .label("in the way")
-        .other(self.rider.span, "the moving part")
-        .other(self.slide.span, "what carries it")
-        .help(format!("make the part {depth} shorter, end the travel {depth} earlier{or}"))
-        .measured("depth", self.depth, "mm")
+        let (rider, obstacle, carrier) = (&self.rider.name, &self.obstacle.name, &self.slide.name);
+        let (message, help) = match &self.meets {
+            Meets::Sliding { depth, shorter } => {
+                let depth = say.length(*depth);
+                let shorter = if *shorter { format!("make the part {depth} shorter, ") } else { String::new() };
+                let higher = match self.clears {
+                    Some(height) => format!(", hold `{obstacle}` at least {} high", say.length(height)),
+                    None => String::new(),
+                };
+                (
+                    format!("`{rider}` comes {depth} against `{obstacle}` before `{carrier}` has reached its end"),
+                    format!("{shorter}end the travel {depth} earlier{higher}{or}"),
+                )
+            }
+            Meets::Turning { at, end, .. } => {
+                let (at, end) = (say.angle(*at), say.angle(*end));
+                (
+                    format!("`{rider}` comes against `{obstacle}` where `{carrier}` is at {at}, before it has reached {end}"),
+                    format!("turn it no further than {at}, make the part shorter{or}"),
+                )
+            }
+        };
+        let telling = Telling::new(self.obstacle.span, message)
+            .label("in the way")
+            .other(self.rider.span, "the moving part")
+            .other(self.slide.span, "what carries it")
+            .help(help);
+        match &self.meets {
+            Meets::Sliding { depth, .. } => telling.measured("depth", *depth, "mm"),
+            Meets::Turning { at, end, shorter } => {
+                let telling = telling.measured("stopped_at", *at, "degrees").measured("wanted", *end, "degrees");
+                shorter.iter().fold(telling, |telling, shorter| telling.propose_mend(shorter.mend(say)))
+            }
+        }
     }
 }

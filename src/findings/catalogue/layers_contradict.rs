@@ -5,6 +5,8 @@ pub struct LayersContradict {
     pub pose: Named,
     /// The smallest set that cannot all hold.
     pub joints: Vec<Named>,
+    /// A score among them: folded the other way it may lie.
+    pub fold: Option<Named>,
     /// All of them are folds.
     pub folds: bool,
 }
@@ -57,10 +59,12 @@ impl Fault for LayersContradict {
         for joint in &self.joints {
             telling = telling.other(joint.span, format!("`{}`", joint.name));
         }
-        telling.help(if self.folds {
-            "let one of them fold the other way, or less far in this pose"
-        } else {
-            "take one of them away, or put it on the other side"
+        telling.help(match &self.fold {
+            Some(_) if self.folds => "let one of them fold the other way, or less far in this pose".to_string(),
+            Some(fold) => {
+                format!("fold `{}` the other way, take one of them away, or put it on the other side", fold.name)
+            }
+            None => "take one of them away, or put it on the other side".into(),
         })
     }
 }

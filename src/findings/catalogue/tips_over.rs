@@ -7,6 +7,8 @@ pub struct TipsOver {
     /// Which way it falls, and how far its centre of mass lies beyond the edge of its feet, mm; `None` when it touches
     /// the ground along a line only.
     pub falls: Option<(&'static str, f64)>,
+    /// Where it touches along a line only: the part that ends nearest above the ground, and how far, mm.
+    pub short: Option<(Named, f64)>,
     /// Sizes with which it would stand steadily.
     pub foot: Vec<Rewrite>,
 }
@@ -60,9 +62,17 @@ impl Fault for TipsOver {
             None => Telling::new(self.claim, format!("in `{pose}` the card falls over: it touches the ground along a line only"))
                 .label("nothing to stand on"),
         };
-        let telling = telling
-            .other(self.pose.span, "the pose")
-            .help("make the foot larger on that side, or take weight off what overhangs");
+        let telling = telling.other(self.pose.span, "the pose");
+        let telling = match &self.short {
+            Some((part, by)) => {
+                let by_said = say.length(*by);
+                telling
+                    .other(part.span, format!("ends {by_said} above the ground"))
+                    .help(format!("let a second part reach the ground: `{}` ends {by_said} above it", part.name))
+                    .measured("above", *by, "mm")
+            }
+            None => telling.help("make the foot larger on that side, or take weight off what overhangs"),
+        };
         self.foot.iter().fold(telling, |t, size| t.rewrite(Some(*size), say))
     }
 }

@@ -41,6 +41,8 @@ pub(super) fn limit_depth(repairs: &mut Repairs<'_>) {
                 }
             }
             "{" | "(" | "[" => open.push(token),
+            // A parenthesis that was never opened leaves the block around it open.
+            ")" | "]" if open.last().is_none_or(|o| o.is(source, "{")) => {}
             "}" | ")" | "]" => {
                 open.pop();
             }
@@ -172,8 +174,16 @@ impl Line {
     }
 }
 
+/// True when a statement begins there. Some of its words may stand as values too, in parentheses that reach over a line
+/// break: `card.width`, `fits(shut, envelope)`.
 fn starts_statement(source: &str, lines: &[Line], at: usize) -> bool {
-    lines.get(at).is_some_and(|l| {
-        l.first && l.token.kind == TokenKind::Word && words::statement(l.token.text(source)).is_some()
-    })
+    let Some(line) = lines.get(at) else { return false };
+    let word = line.token.text(source);
+    if !line.first || line.token.kind != TokenKind::Word || words::statement(word).is_none() {
+        return false;
+    }
+    let mut behind = lines.iter().skip(at + 1).map(|l| l.token).filter(|t| t.kind != TokenKind::Comment);
+    let value = matches!(word, "card" | "envelope" | "post")
+        && behind.next().is_some_and(|t| matches!(t.text(source), "," | ")" | "."));
+    !value
 }
