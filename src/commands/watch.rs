@@ -17,7 +17,8 @@ const EVERY: Duration = Duration::from_millis(200);
 const PATIENCE: usize = 5;
 
 /// What a design read when it was compiled.
-type Read = BTreeMap<PathBuf, Result<Vec<u8>, LibraryError>>;
+type Read = BTreeMap<PathBuf, Content>;
+type Content = Result<Vec<u8>, LibraryError>;
 
 /// The file system, with a note of everything that was read.
 #[derive(Default)]
@@ -73,7 +74,7 @@ pub fn run(arguments: &CheckArguments, console: &Console) -> Outcome {
 
 impl Watched<'_> {
     fn has_changed(&mut self) -> bool {
-        let now: Vec<(&Result<Vec<u8>, LibraryError>, Result<Vec<u8>, LibraryError>)> =
+        let now: Vec<(&Content, Content)> =
             self.read.iter().map(|(path, before)| (before, Disk.bytes(path))).collect();
         let gone = now.iter().any(|(before, now)| before.is_ok() && now.is_err());
         self.missed = if gone { self.missed + 1 } else { 0 };
