@@ -190,3 +190,29 @@ fn what_cannot_be_put_together_says_how_far_it_is_off() {
     let state = State { values: vec![90.0, 0.0, 0.0, 0.0] };
     assert!(linkage.pose(&[], &state).is_err());
 }
+
+/// Six creases at 60 degrees, mountain and valley by turns. With the valleys folded shut all mountains lie on one axis, and
+/// three flaps stand round it, 120 degrees apart, so that every mountain is folded by 60 degrees: the farthest they go.
+#[test]
+fn flaps_that_come_to_touch_where_a_motion_ends_do_not_run_into_each_other() {
+    let star = |end: &str| {
+        let text = format!(
+            "card \"Star\"\npaper thin: 160gsm, 0.20mm thick, sheet A4\npiece leaf of thin {{\n  size 140mm by 140mm\n\
+             \x20 mountain c1: from (70mm, 70mm) to (140mm, 70mm)\n  valley c2: from (70mm, 70mm) to (110.41mm, 0mm)\n\
+             \x20 mountain c3: from (70mm, 70mm) to (29.59mm, 0mm)\n  valley c4: from (70mm, 70mm) to (0mm, 70mm)\n\
+             \x20 mountain c5: from (70mm, 70mm) to (29.59mm, 140mm)\n  valley c6: from (70mm, 70mm) to (110.41mm, 140mm)\n\
+             \x20 panel p1 at (96mm, 55mm)\n  panel p2 at (70mm, 40mm)\n  panel p3 at (44mm, 55mm)\n\
+             \x20 panel p4 at (44mm, 85mm)\n  panel p5 at (70mm, 100mm)\n  panel p6 at (96mm, 85mm)\n}}\n\
+             pose flat {{ }}\npose half {{ leaf.c1 {end}  leaf.c3 {end}  leaf.c5 {end} }}\n\
+             motion close {{ leaf.c1 0deg to {end} and leaf.c3 0deg to {end} and leaf.c5 0deg to {end} }}\n\
+             expect moves(close)\n"
+        );
+        let request = plica::meaning::Request::default();
+        let compiled = plica::compile::compile_text(&text, &plica::source::Memory::default(), &request);
+        let compiled = compiled.expect("a text in memory is read");
+        compiled.findings.list().iter().map(|f| f.telling.message.clone()).collect::<Vec<String>>()
+    };
+    for end in ["40deg", "59.9deg", "60deg"] {
+        assert_eq!(star(end), Vec::<String>::new(), "{end}");
+    }
+}

@@ -241,3 +241,20 @@ fn a_way_there_and_back_is_followed() {
         "{report:?}"
     );
 }
+
+/// A wall that stands upright on a plate and reaches so far through it.
+#[test]
+fn sheets_that_reach_through_each_other_by_less_than_a_loop_closes_to_only_touch() {
+    let mut linkage = Linkage::default();
+    let floor = linkage.add_body(plate(0.0, 60.0, 0.0, 30.0));
+    let upright = linkage.add_body(plate(0.0, 40.0, 5.0, 25.0));
+    let crosses = |deep: f64| {
+        // Turned about the y axis the wall's x runs down; it begins above the plate's middle.
+        let turn = Iso::turn([0.0, 0.0, 0.0].into(), [0.0, 1.0, 0.0].into(), 90f64.to_radians());
+        let stands = Iso::translation([30.0, 0.0, 40.0 - deep].into()) * turn;
+        let pose = Pose { bodies: vec![Iso::identity(), stands], values: Vec::new(), gap_mm: 0.0 };
+        linkage.cross_deeper((floor, upright), &pose, 0.05)
+    };
+    assert!(!crosses(-1.0) && !crosses(0.0) && !crosses(0.04));
+    assert!(crosses(0.11) && crosses(1.0) && crosses(20.0));
+}

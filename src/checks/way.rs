@@ -172,12 +172,18 @@ fn in_space(
     };
     let pair = |c: &Clash| [c.a, c.b].map(|b| panel_name(assembly, b.0));
     let pressed = |c: &Clash| is_pressed(assembly, at, states, c);
+    // Where the leg ends, two may come to touch: their loops close to within a tolerance, and no deeper do they reach.
+    let touches = |c: &Clash| {
+        let ends = [(c.from.max(c.to) <= RESOLUTION, 0.0), (c.from.min(c.to) >= 1.0 - RESOLUTION, 1.0)];
+        let end = ends.into_iter().find(|(near, _)| *near).and_then(|(_, s)| pose_at(s).ok());
+        end.is_some_and(|pose| !lowered.linkage.cross_deeper((c.a, c.b), &pose, CLOSURE_MM))
+    };
     // Sheets that stand face to face pass between two poses. At an end of the leg they may as well rest on each other.
     let run = report
         .clashes
         .iter()
         .filter(held)
-        .find(|c| !within(c, NEAR_FLAT) && !carried(c, RESOLUTION) && !pressed(c));
+        .find(|c| !within(c, NEAR_FLAT) && !carried(c, RESOLUTION) && !pressed(c) && !touches(c));
     let past = report.passing.iter().filter(held).find(|c| !within(c, CLOSING) && !pressed(c));
     if let Some(clash) = run.into_iter().chain(past).min_by(|c, d| c.from.total_cmp(&d.from)) {
         return Some(Hindrance::Meet { at: clash.from, parts: pair(clash) });
@@ -193,7 +199,8 @@ fn in_space(
         })
     };
     let mut grazing = report.grazing.iter().filter(held);
-    let near = grazing.find(|c| !within(c, CLOSING) && !carried(c, CLOSING) && !before_pressed(c))?;
+    let near =
+        grazing.find(|c| !within(c, CLOSING) && !carried(c, CLOSING) && !before_pressed(c) && !touches(c))?;
     Some(Hindrance::Near { at: near.from, parts: pair(near) })
 }
 

@@ -13,7 +13,7 @@ use super::distance::{Placed, edges};
 use super::iso::{Iso, Point2, Vec3, lift};
 use super::linkage::{BodyId, Linkage, Panel};
 use super::pose::{Pose, PoseFault};
-use crate::geometry::{Point, Polygon, difference, intersection, pt};
+use crate::geometry::{Join, Point, Polygon, difference, intersection, offset, pt};
 use crate::quantity::tolerance::{CLOSURE_MM, COINCIDENT_MM};
 
 /// A path between two near poses is taken to be at most this much longer than its chord.
@@ -131,6 +131,19 @@ impl Linkage {
         report.grazing.sort_by(order);
         report.passing.sort_by(order);
         Ok(report)
+    }
+
+    /// Whether two bodies pass through each other in a pose by more than `depth` mm: they still do when each is made so
+    /// much smaller all round.
+    pub fn cross_deeper(&self, (a, b): (BodyId, BodyId), pose: &Pose, depth: f64) -> bool {
+        let drawn_in = |body: BodyId| -> Vec<Panel> {
+            let panels = self.bodies.get(body.0).map_or(&[][..], |b| b.panels.as_slice());
+            let less = |panel: &Panel| offset(&[to_polygon(panel)], -depth, Join::Mitre);
+            panels.iter().flat_map(less).map(to_panel).collect()
+        };
+        let (mine, theirs) = (drawn_in(a), drawn_in(b));
+        let (mine, theirs) = (placed(&mine, pose.body(a)), placed(&theirs, pose.body(b)));
+        mine.iter().any(|p| theirs.iter().any(|q| p.crossing(q) > TOUCH_MM))
     }
 
     /// Pairs of bodies without a joint in common, neither glued together. Of thousands of bodies there are millions, so
@@ -465,12 +478,13 @@ fn trimmed(panels: &[Panel], shared: &[Point2], reach: f64) -> Vec<Panel> {
         return panels.to_vec();
     }
     let cut = neighbourhood(shared, 0.9 * reach);
-    let to_panel = |polygon: Polygon| {
-        let ring = |ring: Vec<Point>| ring.into_iter().map(|p| [p.x, p.y]).collect();
-        Panel { outline: ring(polygon.outer), holes: polygon.holes.into_iter().map(ring).collect() }
-    };
     let rest = panels.iter().flat_map(|panel| difference(&[to_polygon(panel)], std::slice::from_ref(&cut)));
     rest.map(to_panel).collect()
+}
+
+fn to_panel(polygon: Polygon) -> Panel {
+    let ring = |ring: Vec<Point>| ring.into_iter().map(|p| [p.x, p.y]).collect();
+    Panel { outline: ring(polygon.outer), holes: polygon.holes.into_iter().map(ring).collect() }
 }
 
 /// Distance from shared points to the nearest edge that holds none of them.
