@@ -156,26 +156,23 @@ fn in_space(
         Err(_) => return Some(Hindrance::OpensOnTheWay),
     };
     let held = |c: &&Clash| [c.a, c.b].iter().all(|b| lowered.held.get(b.0).copied().unwrap_or(false));
-    // Two panels that lie in one plane at an end of the leg come together there whatever the rest of the card does.
-    let meet = |state: Option<&PoseState>, c: &Clash| state.is_some_and(|s| in_one_plane(s, c.a.0, c.b.0));
-    let within = |c: &Clash, share: f64| {
-        (c.from.max(c.to) <= share && meet(states.first(), c))
-            || (c.from.min(c.to) >= 1.0 - share && meet(states.last(), c))
+    // Whether a clash lies wholly within a share of the leg from its beginning, or from its end.
+    let at_ends = |c: &Clash, share: f64| [c.from.max(c.to) <= share, c.from.min(c.to) >= 1.0 - share];
+    let ending = |c: &Clash, share: f64, so: &dyn Fn(&PoseState) -> bool| {
+        let ends = [states.first(), states.last()];
+        at_ends(c, share).into_iter().zip(ends).any(|(near, state)| near && state.is_some_and(so))
     };
+    // Two panels that lie in one plane at an end of the leg come together there whatever the rest of the card does.
+    let within = |c: &Clash, share: f64| ending(c, share, &|s| in_one_plane(s, c.a.0, c.b.0));
     // What hangs by a fold on a panel that comes to lie on another comes to the other with its fold, and no further: its
     // fold ends before it could go through what it hangs on.
-    let carried = |c: &Clash, share: f64| {
-        let by_fold =
-            |state: Option<&PoseState>| state.is_some_and(|s| hangs_in_plane(assembly, s, c.a.0, c.b.0));
-        (c.from.max(c.to) <= share && by_fold(states.first()))
-            || (c.from.min(c.to) >= 1.0 - share && by_fold(states.last()))
-    };
+    let carried = |c: &Clash, share: f64| ending(c, share, &|s| hangs_in_plane(assembly, s, c.a.0, c.b.0));
     let pair = |c: &Clash| [c.a, c.b].map(|b| panel_name(assembly, b.0));
     let pressed = |c: &Clash| is_pressed(assembly, at, states, c);
     // Where the leg ends, two may come to touch: their loops close to within a tolerance, and no deeper do they reach.
     let touches = |c: &Clash| {
-        let ends = [(c.from.max(c.to) <= RESOLUTION, 0.0), (c.from.min(c.to) >= 1.0 - RESOLUTION, 1.0)];
-        let end = ends.into_iter().find(|(near, _)| *near).and_then(|(_, s)| pose_at(s).ok());
+        let end = at_ends(c, RESOLUTION).into_iter().zip([0.0, 1.0]).find(|(near, _)| *near);
+        let end = end.and_then(|(_, s)| pose_at(s).ok());
         end.is_some_and(|pose| !lowered.linkage.cross_deeper((c.a, c.b), &pose, CLOSURE_MM))
     };
     // Sheets that stand face to face pass between two poses. At an end of the leg they may as well rest on each other.

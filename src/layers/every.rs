@@ -6,7 +6,7 @@
 
 use super::card::Card;
 use super::flat::{FlatJoint, JointFold};
-use super::group::{Group, Lying, Seams};
+use super::group::{Group, Lying, Seams, in_plane};
 use super::kept::Kept;
 use super::leaves::{frame, is_flat, leaves};
 use super::order::Fact;
@@ -108,10 +108,7 @@ impl Way {
                 let along = pt(along.x, along.y);
                 WayKind::Slides { low: along * play.low, high: along * play.high }
             }
-            JointKind::Pin { centre, .. } => {
-                let about = base.point(Vec3::new(centre.x, -centre.y, 0.0));
-                WayKind::Turns { about: pt(about.x, about.y) }
-            }
+            JointKind::Pin { centre, .. } => WayKind::Turns { about: in_plane(&base, *centre) },
             _ => return None,
         };
         Some(Way { with: play.with.clone(), kind })
@@ -226,19 +223,12 @@ impl Every<'_> {
             let face_of = |panel: PanelId| self.group.leaves.iter().position(|l| *l == panel);
             let (Some(a), Some(b)) = (face_of(joint.a), face_of(joint.b)) else { return true };
             let Some(home) = frame(self.pose, joint.a) else { return true };
-            let place = |p: Point| {
-                let q = home.point(Vec3::new(p.x, -p.y, 0.0));
-                pt(q.x, q.y)
-            };
             let held: Vec<Polygon> = match &joint.kind {
                 JointKind::Fixed { area, .. } => {
-                    let ring = |ring: &Vec<Point>| ring.iter().map(|p| place(*p)).collect::<Vec<Point>>();
-                    area.iter()
-                        .map(|p| Polygon::new(ring(&p.outer), p.holes.iter().map(ring).collect()))
-                        .collect()
+                    area.iter().map(|p| p.mapped(|p| in_plane(&home, p))).collect()
                 }
                 JointKind::Pin { centre, .. } => {
-                    let at = place(*centre);
+                    let at = in_plane(&home, *centre);
                     let by = pt(COINCIDENT_MM, COINCIDENT_MM);
                     vec![Polygon::rectangle(Rect { min: at - by, max: at + by })]
                 }

@@ -103,7 +103,7 @@ impl Lying<'_> {
 }
 
 /// A point of a piece's frame (y down) in the plane of a group (y up).
-fn in_plane(here: &Iso, p: Point) -> Point {
+pub(super) fn in_plane(here: &Iso, p: Point) -> Point {
     let q = here.point(Vec3::new(p.x, -p.y, 0.0));
     pt(q.x, q.y)
 }
