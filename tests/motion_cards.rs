@@ -143,6 +143,16 @@ proptest! {
     }
 }
 
+/// A state tried first that closes within the tolerance only, a little beyond where the fold is taut, is not the end.
+#[test]
+fn a_fold_is_taut_where_it_closes_exactly() {
+    let (a, b, p) = (53.86692801946896, 53.747680209996695, 20.516704137162336f64);
+    let q = a + p - b;
+    let travel = parallel_fold(a, b, p, q).travel(GUTTER, None).expect("it folds shut");
+    let opens = acos_deg((a * a + b * b - (p + q).powi(2)) / (2.0 * a * b));
+    assert!((180.0 - travel.low.value - opens).abs() < 1e-4, "{:?}, should open to {opens}", travel.low);
+}
+
 #[test]
 fn a_box_drawn_flat_opens_from_the_flat_state_without_being_told_how() {
     // a = q, b = p: a parallelogram, every fold zero when the card lies open.

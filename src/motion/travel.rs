@@ -13,6 +13,10 @@ use super::track::{Stop, follow, point_at};
 const MOST_DEPARTURES: usize = 4;
 /// How far, in degrees or mm, a driver is moved to see whether it moves.
 const NUDGE: f64 = 1.0;
+/// How far beside a state, in degrees or mm, one is looked for in which loops close exactly, and the gap in mm that
+/// counts as such.
+const BESIDE: [f64; 3] = [0.5, 2.0, 8.0];
+const EXACT_MM: f64 = 1e-7;
 /// How far a driver without an end is swept.
 const FULL_TURN: f64 = 360.0;
 
@@ -66,6 +70,7 @@ impl Linkage {
             Some(Ok(pose)) => pose.state(),
             _ => self.assemble_somewhere(driver)?,
         };
+        let begin = self.exactly_closed(driver, begin);
         let range = self.joints[driver.0].range;
         let from = begin.values[driver.0];
         let goal = |end: f64, turn: f64| if end.is_finite() { end } else { from + turn };
@@ -74,6 +79,21 @@ impl Linkage {
         let (onward, high) = self.sweep(driver, &begin, goal(range.high, FULL_TURN))?;
         states.extend(onward.into_iter().skip(1));
         Ok(Travel { driver, low, high, states })
+    }
+
+    /// A state beside `state` in which the loops close exactly, where they only do within their tolerance: such a state
+    /// may lie a little beyond the end of the travel. Loops that never close exactly keep their state.
+    fn exactly_closed(&self, driver: JointId, state: State) -> State {
+        let exact = |state: &State| self.widest_gap(state).0 <= EXACT_MM;
+        if exact(&state) {
+            return state;
+        }
+        let (range, value) = (&self.joints[driver.0].range, state.values[driver.0]);
+        let beside = BESIDE.iter().flat_map(|by| [value - by, value + by]);
+        let mut reached = beside
+            .filter(|v| range.excess(*v) == 0.0)
+            .filter_map(|v| self.pose(&[(driver, v)], &state).ok().map(|pose| pose.state()));
+        reached.find(exact).unwrap_or(state)
     }
 
     /// The states passed from the closed state `start` while `driver` goes towards `goal`, and where it ends.
