@@ -1,6 +1,7 @@
 //! Pop-up folds against the sum rules of the four-bar (elementary geometry: the law of cosines, plane and spherical).
 
 use plica::motion::{Body, BodyId, JointId, Link, Linkage, Point2, State, Stop, Travel};
+use plica::quantity::tolerance::CLOSURE_MM;
 use proptest::prelude::*;
 
 const GUTTER: JointId = JointId(0);
@@ -76,6 +77,8 @@ proptest! {
     fn parallel_folds_close_flat_when_the_sums_agree(a in 15.0..60.0f64, b in 15.0..60.0f64, p in 20.0..60.0f64) {
         let q = a + p - b;
         prop_assume!((15.0..90.0).contains(&q));
+        // Panels that are short by less than what loops may be open do lie flat.
+        prop_assume!(!(0.0..=CLOSURE_MM).contains(&(a + b - p - q)));
         let linkage = parallel_fold(a, b, p, q);
         let travel = travel(&linkage)?;
         prop_assert_eq!((travel.high.stop, travel.high.value), (Stop::Reached, 180.0));
