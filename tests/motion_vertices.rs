@@ -198,17 +198,17 @@ fn a_flat_vertex_of_n_creases_has_n_minus_two_infinitesimal_and_n_minus_three_re
     }
 }
 
-/// A square twist: from each corner of a central square one crease runs straight outwards and one square to that, so
-/// that the sectors round the corner are 90, 45, 90 and 135 degrees. Directions of the central creases are given; the
-/// others follow from flat-foldability, as far as it decides them.
-fn square_twist(centre: [Fold; 4]) -> Option<Sheet> {
+/// A square twist: from each corner of a central square one crease runs outwards at an angle of `turn` degrees to the
+/// diagonal and one square to that, so that the sectors round the corner are 90, 45 - `turn`, 90 and 135 + `turn` degrees.
+/// Directions of the central creases are given; the others follow from flat-foldability, as far as it decides them.
+fn square_twist(centre: [Fold; 4], turn: f64) -> Option<Sheet> {
     let mut sheet = Sheet::default();
     let towards = |heading: f64| heading.to_radians().sin_cos();
     let outwards = |k: usize| 45.0 + 90.0 * k as f64;
     sheet.vertices.extend((0..4).map(|k| [20.0 * towards(outwards(k)).1, 20.0 * towards(outwards(k)).0]));
     for k in 0..4 {
         let start = sheet.vertices[k];
-        for heading in [outwards(k) - 90.0, outwards(k)] {
+        for heading in [outwards(k) - 90.0 + turn, outwards(k) + turn] {
             let (sin, cos) = towards(heading);
             sheet.vertices.push([start[0] + 40.0 * cos, start[1] + 40.0 * sin]);
         }
@@ -242,7 +242,7 @@ fn a_square_twist_folds_rigidly_just_when_its_loop_product_is_one() {
     let (v, m) = (Fold::Valley, Fold::Mountain);
     let mut verdicts = Vec::new();
     for centre in [[v, v, v, v], [v, v, v, m], [v, v, m, m], [v, m, v, m]] {
-        let Some(sheet) = square_twist(centre) else { continue };
+        let Some(sheet) = square_twist(centre, 0.0) else { continue };
         let linkage = sheet.linkage(0).expect("the twist is a sheet");
         let product =
             sheet.loop_products().iter().find(|p| p.0 == 0).expect("the square is an interior face").1;
@@ -251,4 +251,27 @@ fn a_square_twist_folds_rigidly_just_when_its_loop_product_is_one() {
         verdicts.push(moves);
     }
     assert!(verdicts.contains(&true) && verdicts.contains(&false), "{verdicts:?}");
+}
+
+/// The slowest crease of this twist folds a hundred times slower than the fastest.
+#[test]
+fn a_twist_leaves_the_flat_state_by_its_slowest_crease_as_by_its_fastest() {
+    let (v, m) = (Fold::Valley, Fold::Mountain);
+    let sheet = square_twist([v, m, m, m], 30.0).expect("every corner folds flat");
+    let linkage = sheet.linkage(0).expect("the twist is a sheet");
+    let product = sheet.loop_products().iter().find(|p| p.0 == 0).expect("the square is an interior face").1;
+    assert!((product - 1.0).abs() < 1e-6, "{product}");
+    let mut rates = Vec::new();
+    for (k, crease) in sheet.creases.iter().enumerate() {
+        let direction = if crease.fold == Fold::Mountain { -1.0 } else { 1.0 };
+        let pose = linkage.pose(&[(JointId(k), direction)], &linkage.rest()).expect("it folds rigidly");
+        rates.push(tan_half(pose.values[0]) / tan_half(pose.values[k]));
+        let kept = |joint: usize| tan_half(pose.values[joint]) / tan_half(pose.values[0]);
+        assert!(pose.values.iter().all(|value| value.abs() > 1e-3), "{:?}", pose.values);
+        // Creases 0 and 2 bound the square on opposite sides, and stay equal and opposite in this assignment.
+        assert!((kept(2) + 1.0).abs() < 1e-6, "{:?}", pose.values);
+    }
+    let fastest = rates.iter().fold(0.0_f64, |most, r| most.max(r.abs()));
+    let slowest = rates.iter().fold(f64::INFINITY, |least, r| least.min(r.abs()));
+    assert!(fastest / slowest > 50.0, "{rates:?}");
 }

@@ -20,6 +20,8 @@ const AT_END: f64 = 1e-4;
 const BRANCH_RESIDUAL: f64 = 1e-10;
 /// Starts of the numeric search.
 const STARTS: usize = 40;
+/// Natural logarithm of how far the rates of a start may lie from one another on either side.
+const SPREAD: f64 = 3.0;
 
 /// What the declared directions ask of one rate.
 #[derive(Clone, Copy, PartialEq)]
@@ -221,11 +223,14 @@ fn plane_branches(kernel: &DMatrix<f64>, forms: &[DMatrix<f64>], senses: &[Sense
     Branches { directions, exact: true }
 }
 
-/// Larger kernels: least squares on rates whose signs are built in, from many starts.
+/// Larger kernels: least squares on rates whose signs are built in, from many starts. The rates are found up to a
+/// common factor, so that a drive far slower than the joints it moves is found as easily as a fast one.
 fn search(first: &DMatrix<f64>, forms: &[DMatrix<f64>], senses: &[Sense], enough: usize) -> Branches {
+    // The drive rises.
+    let senses: Vec<Sense> = senses.iter().copied().chain([Sense::Leaves(1.0)]).collect();
     let size = senses.len();
     let rates = |u: &DVector<f64>| {
-        let mut v = DVector::from_element(size + 1, 1.0);
+        let mut v = DVector::zeros(size);
         let mut slope = DVector::zeros(size);
         for (k, sense) in senses.iter().enumerate() {
             (v[k], slope[k]) = match *sense {
@@ -239,15 +244,18 @@ fn search(first: &DMatrix<f64>, forms: &[DMatrix<f64>], senses: &[Sense], enough
     let equations = |u: &DVector<f64>| {
         let (v, slope) = rates(u);
         let top = first.nrows();
-        let mut residual = DVector::zeros(top + forms.len());
-        let mut jacobian = DMatrix::zeros(top + forms.len(), size);
+        let rows = top + forms.len();
+        let mut residual = DVector::zeros(rows + 1);
+        let mut jacobian = DMatrix::zeros(rows + 1, size);
         residual.rows_mut(0, top).copy_from(&(first * &v));
-        jacobian.view_mut((0, 0), (top, size)).copy_from(&first.columns(0, size));
+        jacobian.view_mut((0, 0), (top, size)).copy_from(first);
         for (m, form) in forms.iter().enumerate() {
             let image = form * &v;
             residual[top + m] = v.dot(&image);
-            jacobian.row_mut(top + m).copy_from(&(image.rows(0, size) * 2.0).transpose());
+            jacobian.row_mut(top + m).copy_from(&(image * 2.0).transpose());
         }
+        residual[rows] = v.norm_squared() - 1.0;
+        jacobian.row_mut(rows).copy_from(&(&v * 2.0).transpose());
         for (k, mut column) in jacobian.column_iter_mut().enumerate() {
             column *= slope[k];
         }
@@ -255,19 +263,21 @@ fn search(first: &DMatrix<f64>, forms: &[DMatrix<f64>], senses: &[Sense], enough
     };
     let mut found = Branches::none(false);
     let mut noise = Noise(1);
+    // Rates of one size whose squares add up to 1.
+    let even = 1.0 / (size as f64).sqrt();
     for start in 0..STARTS {
-        let spread = if start == 0 { 0.0 } else { 3.0 };
+        let spread = if start == 0 { 0.0 } else { 1.0 };
         let seed = senses.iter().map(|sense| match sense {
-            Sense::Leaves(_) => spread * noise.next(),
-            Sense::MayLeave(_) => 1.0 + 0.3 * spread * noise.next(),
-            Sense::Free => 0.5 * spread * noise.next(),
+            Sense::Leaves(_) => libm::log(even) + SPREAD * spread * noise.next(),
+            Sense::MayLeave(_) => even.sqrt() * (1.0 + 0.9 * spread * noise.next()),
+            Sense::Free => even * 1.5 * spread * noise.next(),
         });
         let (u, norm) = least_squares(&equations, DVector::from_iterator(size, seed), 200);
         let (v, _) = rates(&u);
         let relative = norm / v.amax().powi(2).max(1e-300);
         let direction = v.normalize();
         let fresh = found.directions.iter().all(|d| (d - &direction).amax() > 1e-4);
-        if relative < BRANCH_RESIDUAL && agrees(&direction, senses) && fresh {
+        if relative < BRANCH_RESIDUAL && agrees(&direction, &senses) && fresh {
             found.directions.push(direction);
             if found.directions.len() == enough {
                 break;
