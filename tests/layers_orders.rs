@@ -201,6 +201,33 @@ fn seen_parts_are_what_nothing_covers() {
     assert!(stacks.iter().any(|s| s.faces == [0, 1]) && stacks.iter().any(|s| s.faces == [1, 2]));
 }
 
+/// A vertex of eight creases; areas by clipping convex polygons. One place that two faces cover is thinner than any overlap.
+#[test]
+fn areas_of_slanting_faces_keep_their_digits() {
+    let spokes = [
+        [34.123004861, 29.336334795],
+        [-6.041053548, 39.541189563],
+        [-31.929264644, 38.477552667],
+        [-33.276214402, 30.293457298],
+        [-44.819065287, 22.164191543],
+        [-38.292107888, -23.637141822],
+        [35.789837131, -27.277968365],
+        [48.926452843, 16.547756325],
+    ];
+    let folds = "VVMVVVMM".chars().map(|c| if c == 'V' { Fold::Valley } else { Fold::Mountain });
+    let mut sheet = Sheet { vertices: vec![[0.0, 0.0]], ..Sheet::default() };
+    sheet.vertices.extend(spokes);
+    for (k, fold) in folds.enumerate() {
+        sheet.faces.push(vec![0, k + 1, (k + 1) % 8 + 1]);
+        sheet.creases.push(Crease { ends: [0, k + 1], faces: [(k + 7) % 8, k], fold });
+    }
+    let (state, _) = FlatState::of_sheet(&sheet, 0).expect("the alternate sectors add up to 180");
+    let areas = state.layering().area_by_layers();
+    let wanted = [305.272017881, 758.330452272, 331.832858043, 373.848743888, 69.567800812, 63.72360386];
+    assert_eq!(areas.len(), wanted.len(), "{areas:?}");
+    assert!(areas.iter().zip(wanted).all(|(found, wanted)| (found - wanted).abs() < 1e-5), "{areas:?}");
+}
+
 #[test]
 fn a_sheet_that_goes_on_passes_neither_a_sheet_nor_a_fold() {
     let across = Segment::new(pt(20.0, 0.0), pt(20.0, 20.0));

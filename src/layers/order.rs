@@ -214,7 +214,7 @@ impl Layering<'_> {
     fn over_both(&self, a: usize, b: usize) -> BTreeSet<usize> {
         let (of_a, of_b) = (self.rules.cells_of(a), self.rules.cells_of(b));
         let (fewer, other) = if of_a.len() < of_b.len() { (of_a, b) } else { (of_b, a) };
-        let cells = fewer.iter().filter_map(|&cell| self.rules.cells.get(cell));
+        let cells = fewer.iter().filter_map(|&cell| self.rules.cells.wide.get(cell));
         let cells = cells.filter(|cell| cell.covered_by.binary_search(&other).is_ok());
         let mut faces: BTreeSet<usize> = cells.flat_map(|cell| cell.covered_by.iter().copied()).collect();
         faces.retain(|f| *f != a && *f != b);

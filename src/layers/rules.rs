@@ -6,8 +6,8 @@
 use std::collections::BTreeSet;
 
 use super::flat::{FlatJoint, FlatState, JointFold};
-use super::stack::cells;
-use crate::geometry::{Cell, Point, Rect, Segment, clip_segment};
+use super::stack::Cells;
+use crate::geometry::{Point, Rect, Segment, clip_segment};
 use crate::quantity::tolerance::COINCIDENT_MM;
 
 /// A pair of faces, the lower index first; its variable is true when the first lies above.
@@ -43,19 +43,19 @@ pub(crate) struct Rules {
     pub(crate) rings: Vec<[Literal; 3]>,
     pub(crate) clauses: Vec<Vec<Literal>>,
     pub(crate) counts: RuleCounts,
-    pub(crate) cells: Vec<Cell>,
+    pub(crate) cells: Cells,
     /// By face, the cells that it covers.
     cells_of: Vec<Vec<usize>>,
 }
 
 impl Rules {
     pub(crate) fn of(state: &FlatState) -> Self {
-        let cells = cells(state);
+        let cells = Cells::of(state);
         let mut pairs = Vec::new();
         let mut triples = Vec::new();
         let mut room = MOST_REPEATED;
         let mut cells_of: Vec<Vec<usize>> = vec![Vec::new(); state.faces.len()];
-        for (number, cell) in cells.iter().enumerate() {
+        for (number, cell) in cells.wide.iter().enumerate() {
             let stack = &cell.covered_by;
             stack.iter().for_each(|&face| cells_of[face].push(number));
             for (x, &i) in stack.iter().enumerate() {

@@ -5,9 +5,10 @@ use super::order::{Layering, Order};
 use crate::geometry::{Cell, Polygon, Region, difference, overlay_cells, pt, region_area, union_all};
 use crate::quantity::tolerance::COINCIDENT_MM;
 
-/// The overlay is done in thousandths of a millimetre, so that its whole-number grid is a nanometre wide and areas keep
-/// their digits; faces may reach a metre.
-const FINENESS: f64 = 1000.0;
+/// The overlay is done in fractions of a millimetre, a power of two, so that its whole-number grid has a pitch of 6e-8 mm
+/// and the area of a large face keeps its digits, while corners that rounding alone sets apart still fall together. The
+/// grid reaches ±67 m.
+const FINENESS: f64 = 16384.0;
 
 /// From which side a stack is looked at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -45,10 +46,22 @@ pub struct Seen {
     pub share: f64,
 }
 
-pub(crate) fn cells(state: &FlatState) -> Vec<Cell> {
-    let fine: Vec<Polygon> = state.faces.iter().map(|f| scaled(&f.polygon, FINENESS)).collect();
-    let cells = overlay_cells(&fine, COINCIDENT_MM * FINENESS);
-    cells.into_iter().map(|c| Cell { polygon: scaled(&c.polygon, 1.0 / FINENESS), ..c }).collect()
+/// What the faces divide the plane into.
+pub(crate) struct Cells {
+    pub(crate) wide: Vec<Cell>,
+    /// Cells too thin for faces to overlap in them: by how many faces each is covered, and its area in mm².
+    thin: Vec<(usize, f64)>,
+}
+
+impl Cells {
+    pub(crate) fn of(state: &FlatState) -> Self {
+        let fine: Vec<Polygon> = state.faces.iter().map(|f| scaled(&f.polygon, FINENESS)).collect();
+        let cells = overlay_cells(&fine, 0.0).into_iter();
+        let cells = cells.map(|c| Cell { polygon: scaled(&c.polygon, 1.0 / FINENESS), ..c });
+        let (wide, thin): (Vec<Cell>, Vec<Cell>) =
+            cells.partition(|c| c.polygon.mean_thickness() > COINCIDENT_MM);
+        Self { wide, thin: thin.iter().map(|c| (c.covered_by.len(), c.polygon.area())).collect() }
+    }
 }
 
 fn scaled(polygon: &Polygon, factor: f64) -> Polygon {
@@ -59,12 +72,17 @@ fn scaled(polygon: &Polygon, factor: f64) -> Polygon {
 }
 
 impl Layering<'_> {
-    /// Area in mm² covered by exactly 1, 2, ... faces; entry 0 is for one face.
+    /// Area in mm² covered by exactly 1, 2, ... faces; entry 0 is for one face. Cells too thin for an overlap count with
+    /// the others, up to the height of the highest wide one.
     pub fn area_by_layers(&self) -> Vec<f64> {
-        let most = self.rules.cells.iter().map(|c| c.covered_by.len()).max().unwrap_or(0);
+        let cells = &self.rules.cells;
+        let wide = cells.wide.iter().map(|c| (c.covered_by.len(), c.polygon.area()));
+        let most = wide.clone().map(|c| c.0).max().unwrap_or(0);
         let mut areas = vec![0.0; most];
-        for cell in &self.rules.cells {
-            areas[cell.covered_by.len() - 1] += cell.polygon.area();
+        for (count, area) in wide.chain(cells.thin.iter().copied()) {
+            if let Some(sum) = count.checked_sub(1).and_then(|k| areas.get_mut(k)) {
+                *sum += area;
+            }
         }
         areas
     }
@@ -73,7 +91,7 @@ impl Layering<'_> {
     pub fn stacks(&self, order: &Order) -> Vec<Stack> {
         let stack =
             |cell: &Cell| Stack { polygon: cell.polygon.clone(), faces: order.sorted(&cell.covered_by) };
-        self.rules.cells.iter().map(stack).collect()
+        self.rules.cells.wide.iter().map(stack).collect()
     }
 
     /// The faces of which something is seen, with what is seen, by face.
