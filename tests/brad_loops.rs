@@ -73,6 +73,15 @@ fn holes_that_do_not_meet_are_told_with_their_distance() {
 }
 
 #[test]
+fn holes_that_nothing_brings_together_are_told_with_what_is_left_at_the_best() {
+    // The arms swing apart by 40 degrees each: their ends are 60 + 2 * 50 sin 40 degrees apart, and the seat lies straight
+    // between them with its 60 mm.
+    let apart = 2.0 * 50.0 * libm::sin(40f64.to_radians());
+    let told = told("pose split { a 40deg  b -40deg }\n");
+    assert_eq!(told, [format!("pose `split` cannot be taken: the holes of `d` stay {apart:.1} mm apart")]);
+}
+
+#[test]
 fn a_misfit_that_is_a_turn_is_told_in_degrees() {
     let told = told("pose skew { a 40deg  b 40deg  c -40deg  d -30deg }\n");
     assert_eq!(told, ["pose `skew` cannot be taken: the two sides of `d` stay turned by 10°"]);

@@ -178,6 +178,22 @@ impl Linkage {
         Ok(pose)
     }
 
+    /// Joint values near those of a state that come nearest to closing the loops when the drivers have theirs, whatever
+    /// the ranges of the joints.
+    pub(super) fn forced_on(&self, graph: &Graph, drivers: &[(JointId, f64)], near: &State) -> State {
+        let mut state = near.clone();
+        for &(joint, value) in drivers {
+            state.values[joint.0] = value;
+        }
+        for component in self.components(graph, drivers).into_iter().filter(|c| !c.unknown.is_empty()) {
+            let system = self.system(graph, &component, &state, &[]);
+            if let Some(nearest) = system.correct(&system.start(), &Pin::Parameter) {
+                state.values = system.values(&nearest.x);
+            }
+        }
+        state
+    }
+
     fn reach(&self, system: &System<'_>, length: f64) -> Result<Vec<f64>, PoseFault> {
         let fault = |kind, x: &DVector<f64>| {
             let mut goal = x.clone();

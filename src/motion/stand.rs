@@ -91,6 +91,27 @@ impl Lowered {
         self.linkage.pose_on(graph, drivers, start, Some(&self.kept))
     }
 
+    /// Of the states in which attempts at a pose ended, led to its own values whatever the ranges of the joints: the one
+    /// that closes best, and of those that close the one that leaves the ranges least.
+    fn nearest(&self, drivers: &[(LinkId, f64)], ended: Vec<PoseFault>) -> Option<PoseFault> {
+        let graph = self.graph.as_ref()?;
+        let (kind, reached) = ended.first().map(|first| (first.kind, first.reached.clone()))?;
+        self.linkage.fits(&reached).ok()?;
+        let ends = ended.into_iter().flat_map(|fault| [Some(fault.reached), fault.forced]).flatten();
+        let near = ends.chain([self.linkage.rest()]).filter(|state| self.linkage.fits(state).is_ok());
+        let forced = near.map(|state| {
+            let forced = self.linkage.forced_on(graph, drivers, &state);
+            let (gap, joint) = self.linkage.gap_on(graph, &forced);
+            let beyond = self.linkage.farthest_outside(&forced).map_or(0.0, |(_, by)| by.abs());
+            (
+                gap.max(CLOSURE_MM),
+                beyond,
+                PoseFault { kind, gap_mm: gap, joint, reached: reached.clone(), forced: Some(forced) },
+            )
+        });
+        forced.min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))).map(|(.., fault)| fault)
+    }
+
     fn widest_gap(&self, state: &State) -> (f64, LinkId) {
         match &self.graph {
             Some(graph) if self.linkage.fits(state).is_ok() => self.linkage.gap_on(graph, state),
@@ -277,36 +298,38 @@ pub fn stand_lowered(
     // from one that is half open, or less than half when the parts over a fold are too short for that.
     let shut = drivers.iter().any(|(_, value)| value.abs() > NEARLY_SHUT_DEG);
     let rest = linkage.rest();
-    let by_share = |share: f64| {
-        let part = lowered.shared(&drivers, share);
-        lowered.pose(&part, &rest).and_then(|between| lowered.pose(&drivers, &between.state()))
+    let mut ended = Vec::new();
+    // Reached from the rest by way of some other values of the drivers, or straight away.
+    let mut attempt = |way: Option<Vec<(LinkId, f64)>>| {
+        let from = way.map_or(Ok(rest.clone()), |way| lowered.pose(&way, &rest).map(|pose| pose.state()));
+        from.and_then(|from| lowered.pose(&drivers, &from)).map_err(|fault| ended.push(fault)).ok()
     };
+    let share = |share: f64| lowered.shared(&drivers, share);
     let reached = if shut {
-        by_share(0.5).or_else(|fault| {
-            let later = || by_share(0.75).or_else(|_| by_share(0.9));
-            // Folds set in one measure may lie flat on each other all the way; one of them ahead of the others does not.
-            let staggered = || {
-                let mut part = lowered.shared(&drivers, 0.75);
-                if let (Some(first), Some(half)) =
-                    (part.first_mut(), lowered.shared(&drivers, 0.5).first().copied())
-                {
-                    *first = half;
-                }
-                lowered.pose(&part, &rest).and_then(|between| lowered.pose(&drivers, &between.state()))
-            };
-            later().or_else(|_| staggered()).map_err(|_| fault)
-        })
+        // Folds set in one measure may lie flat on each other all the way; one of them ahead of the others does not.
+        let staggered = || {
+            let mut part = share(0.75);
+            if let (Some(first), Some(half)) = (part.first_mut(), share(0.5).first().copied()) {
+                *first = half;
+            }
+            part
+        };
+        let mut ways = [0.5, 0.75, 0.9].map(share).into_iter().chain([staggered()]);
+        ways.find_map(|way| attempt(Some(way)))
     } else {
-        lowered.pose(&drivers, &rest).or_else(|_| by_share(0.5))
+        attempt(None).or_else(|| attempt(Some(share(0.5))))
     };
-    match reached {
-        Ok(pose) => placed(assembly, lowered, name, pose.state(), pose.gap_mm, true, None),
-        Err(fault) => {
-            let reached =
-                if fault.reached.values.len() == start.values.len() { fault.reached.clone() } else { start };
-            placed(assembly, lowered, name, reached, fault.gap_mm, true, Some(fault))
-        }
+    if let Some(pose) = reached {
+        return placed(assembly, lowered, name, pose.state(), pose.gap_mm, true, None);
     }
+    let fault = lowered.nearest(&drivers, ended).unwrap_or_else(|| PoseFault {
+        kind: FaultKind::Open,
+        gap_mm: gap,
+        joint: worst,
+        reached: start,
+        forced: None,
+    });
+    placed(assembly, lowered, name, fault.reached.clone(), fault.gap_mm, true, Some(fault))
 }
 
 fn placed(
