@@ -94,9 +94,9 @@ fn a_fold_that_would_have_to_fold_the_other_way_is_named() {
             "card \"Stage\"\npaper board: 250gsm, 0.3mm thick\n\
              piece page of board {{ size 200mm by 120mm valley spine: 100mm from left panels left, right from left }}\n\
              piece terrace of board {{\n  size 100mm by 30mm\n  mountain 10mm, 90mm from left\n  \
-             {ridge} ridge: 50mm from left\n  panels foot_l, side, top, foot_r from left\n}}\n\
-             glue back of terrace.foot_l to front of page.left: crease 40mm left of spine, 40mm from top\n\
-             glue back of terrace.foot_r to front of page.right: crease 40mm right of spine, 40mm from top\n\
+             {ridge} ridge: 60mm from left\n  panels foot_l, side, top, foot_r from left\n}}\n\
+             glue back of terrace.foot_l to front of page.left: crease 30mm left of spine, 40mm from top\n\
+             glue back of terrace.foot_r to front of page.right: crease 50mm right of spine, 40mm from top\n\
              pose stage {{ page.spine 90deg }}\n"
         )
     };

@@ -45,6 +45,10 @@ pub fn packet(subject: &Subject, pose: PoseId, asked: Option<Span>) -> Option<Pa
     if state.fault.is_some() || subject.assembly.poses.get(pose).is_some_and(|p| p.partial) {
         return None;
     }
+    // How thick layers without an order are, nobody can say.
+    if subject.cards.get(pose).is_some_and(|card| card.contradiction.is_some()) {
+        return None;
+    }
     let extent = state.extent(subject.assembly);
     let (mut sides, layers) = match thickness(subject, pose) {
         Ok((thick, layers)) => ([extent.width, extent.height, thick], layers),
@@ -78,10 +82,14 @@ pub fn packets(subject: &Subject, asks: impl Fn(&Predicate) -> Option<PoseId>) -
     if !asked.is_empty() {
         return asked.into_iter().filter_map(|(pose, span)| packet(subject, pose, Some(span))).collect();
     }
-    let all = (0..subject.states.len()).filter_map(|pose| packet(subject, pose, None));
+    // The pose that cannot be taken may be the one in which the card is closed.
+    let known = |pose: PoseId| packet(subject, pose, None);
+    let Some(all) = (0..subject.states.len()).map(known).collect::<Option<Vec<_>>>() else {
+        return Vec::new();
+    };
     // What a pocket must have: of the closed card less than of the open one, however flat that lies.
     let needs = |p: &Packet| p.long + p.short + 2.0 * p.thick;
-    let closed = all.min_by(|a, b| {
+    let closed = all.into_iter().min_by(|a, b| {
         let (a, b) = (needs(a), needs(b));
         if (a - b).abs() <= COINCIDENT_MM { std::cmp::Ordering::Equal } else { a.total_cmp(&b) }
     });

@@ -21,7 +21,10 @@ pub fn check(subject: &Subject, sink: &mut Findings) {
     for piece in assembly.pieces.iter().filter(|p| p.kind == PieceKind::Cut) {
         for &panel in &piece.panels {
             for (first, second) in parallel_pairs(assembly, panel) {
-                inner_panel(assembly, piece, panel, &first, &second, sink);
+                // Where the folds contradict each other in the order of the layers, neither lies inside.
+                if !contradict(subject, [first.joint, second.joint]) {
+                    inner_panel(assembly, piece, panel, &first, &second, sink);
+                }
                 spine(assembly, panel, &first, &second, sink);
             }
         }
@@ -30,6 +33,11 @@ pub fn check(subject: &Subject, sink: &mut Findings) {
     for stuck in stuck_joints(assembly).filter(|s| !s.closing) {
         to_the_crease(assembly, &stuck, sink);
     }
+}
+
+fn contradict(subject: &Subject, folds: [JointId; 2]) -> bool {
+    let contradictions = subject.cards.iter().filter_map(|card| card.contradiction.as_ref());
+    contradictions.flat_map(|found| &found.joints).any(|joint| folds.contains(joint))
 }
 
 /// A fold at one side of a panel.

@@ -8,6 +8,7 @@ mod by_hand;
 mod claims;
 pub mod closed;
 mod cutting;
+mod direction;
 pub mod envelope;
 mod facts;
 mod folding;

@@ -1,6 +1,7 @@
 //! Poses that cannot be reached or leave parts free, motions that jump, and layers that contradict each other.
 
 use super::Subject;
+use super::direction::turned_round;
 use super::stuck::panel_name;
 use super::sums::{ring_sum, vertex_sum};
 use crate::assembly::{JointId, JointKind, PanelId};
@@ -26,6 +27,7 @@ fn joint_name(subject: &Subject, id: JointId) -> Option<Named> {
 /// A joint that stays open whatever the pose, or a ring that does not add up, is one fault and told in the first pose.
 fn poses(subject: &Subject, sink: &mut Findings) {
     let mut told: Vec<found::PoseDoesNotClose> = Vec::new();
+    let mut round: Option<Vec<(Named, bool)>> = None;
     for (pose, state) in subject.assembly.poses.iter().zip(subject.states) {
         let Some(fault) = &state.fault else { continue };
         let kind = fault.joint.and_then(|j| subject.assembly.joints.get(j)).map(|j| &j.kind);
@@ -46,6 +48,7 @@ fn poses(subject: &Subject, sink: &mut Findings) {
                 other_way: beyond.other_way && matches!(kind, JointKind::Fold { .. }),
             })
         });
+        let open_at = fault.joint;
         let fault = found::PoseDoesNotClose {
             pose: Named { name: pose.name.clone(), span: pose.span },
             joint: fault.joint.and_then(|j| joint_name(subject, j)),
@@ -55,8 +58,16 @@ fn poses(subject: &Subject, sink: &mut Findings) {
             beyond,
             sum: ring_sum(subject.assembly, &pose.values),
             vertex: vertex_sum(subject.assembly, &pose.values),
+            turned_round: Vec::new(),
             also: Vec::new(),
             certain: !matches!(fault.kind, FaultKind::Locked { certain: false }),
+        };
+        let fault = match (&fault.sum, &fault.vertex, open_at) {
+            (None, None, Some(open_at)) => {
+                let turned_round = round.get_or_insert_with(|| turned_round(subject, open_at)).clone();
+                found::PoseDoesNotClose { turned_round, ..fault }
+            }
+            _ => fault,
         };
         match told.iter_mut().find(|other| fault.is_the_same(other)) {
             Some(other) => other.also.push(AlsoOpen {

@@ -9,9 +9,9 @@ use super::kept::Kept;
 use super::leaves::{CardLeaf, frame, planes};
 use super::order::Fact;
 use crate::assembly::{Assembly, Face, Fold, Joint, JointId, JointKind, PanelId, PieceKind, SlideHow};
-use crate::geometry::{Point, Polygon, Rect, Segment, pt, region_area};
+use crate::geometry::{Point, Polygon, Rect, Segment, clip_segment, pt, region_area};
 use crate::motion::{self, Iso, PoseState, Vec3};
-use crate::quantity::tolerance::{AREA_MM2, COINCIDENT_MM, PARALLEL_DEG};
+use crate::quantity::tolerance::{AREA_MM2, CLOSURE_MM, COINCIDENT_MM, PARALLEL_DEG};
 
 /// The leaves of one plane, laid out in that plane.
 pub(super) struct Group {
@@ -175,6 +175,7 @@ impl Group {
         let (assembly, kept) = (seams.assembly, seams.kept);
         let (a, b) = (self.faces(joint.a), self.faces(joint.b));
         if a.is_empty() || b.is_empty() {
+            self.leaves_plane(lying, (id, joint), world_to_plane);
             return;
         }
         match &joint.kind {
@@ -338,6 +339,47 @@ impl Group {
         }
     }
 
+    /// A fold at which one panel leaves the plane of the other: to that side nothing may lie over its line.
+    fn leaves_plane(&mut self, lying: Lying, (id, joint): (JointId, &Joint), world_to_plane: &Iso) {
+        let Lying { seams, pose, .. } = lying;
+        let assembly = seams.assembly;
+        let JointKind::Fold { from, to, piece, .. } = &joint.kind else { return };
+        let (own, away) = match (self.faces(joint.a), self.faces(joint.b)) {
+            (own, none) if none.is_empty() && !own.is_empty() => (own, joint.b),
+            (none, own) if none.is_empty() && !own.is_empty() => (own, joint.a),
+            _ => return,
+        };
+        let (Some(here), Some(there)) = (frame(pose, joint.a), frame(pose, away)) else { return };
+        let (here, there) = (*world_to_plane * here, *world_to_plane * there);
+        let Some(panel) = assembly.panels.get(away) else { return };
+        let middle = panel.polygon.centroid();
+        let height = there.point(Vec3::new(middle.x, -middle.y, 0.0)).z
+            - here.point(Vec3::new(from.x, -from.y, 0.0)).z;
+        if height.abs() <= CLOSURE_MM {
+            return;
+        }
+        let line = Segment::new(in_plane(&here, *from), in_plane(&here, *to));
+        let Some(beside) = line.vector().unit().map(|along| along.turned_left() * CLOSURE_MM) else { return };
+        let bars = seams.bars.get(*piece).map_or(&[][..], Vec::as_slice);
+        let across = |face: usize, f: &FlatFace| {
+            let of = self.leaves.get(face).and_then(|leaf| lying.panel(*leaf));
+            let of =
+                of.filter(|of| !bars.contains(of) && !slit_along(assembly, pose, *of, &line, world_to_plane));
+            of.is_some()
+                && clip_segment(&f.polygon, &line).iter().any(|span| {
+                    let at = line.start + (line.vector() * (0.5 * (span.from + span.to) / line.length()));
+                    [at + beside, at - beside].iter().all(|p| f.polygon.contains_strictly(*p))
+                })
+        };
+        let faces = self.state.faces.iter().enumerate();
+        let others: Vec<usize> =
+            faces.filter(|(face, f)| !own.contains(face) && across(*face, f)).map(|(face, _)| face).collect();
+        for (&own, other) in own.iter().flat_map(|own| others.iter().map(move |other| (own, *other))) {
+            let (upper, lower) = if height > 0.0 { (own, other) } else { (other, own) };
+            self.fact(id, Fact::Above { upper, lower });
+        }
+    }
+
     /// A strip around a bar: where it faces as its sliding panel does it lies under the bar, where it is folded over, on it.
     fn wrap(
         &mut self,
@@ -395,6 +437,24 @@ impl Group {
             }
         }
     }
+}
+
+/// Whether a panel has a slit where a line lies.
+fn slit_along(
+    assembly: &Assembly,
+    pose: &PoseState,
+    panel: PanelId,
+    line: &Segment,
+    world_to_plane: &Iso,
+) -> bool {
+    let Some(here) = frame(pose, panel).map(|frame| *world_to_plane * frame) else { return false };
+    let piece = assembly.panels.get(panel).and_then(|p| assembly.pieces.get(p.piece));
+    let slits =
+        piece.into_iter().flat_map(|p| &p.cutouts).filter(|c| c.panel == panel && c.contour.is_none());
+    slits.into_iter().any(|slit| {
+        let slit = Segment::new(in_plane(&here, slit.from), in_plane(&here, slit.to));
+        slit.nearest(line.midpoint()).distance(line.midpoint()) <= CLOSURE_MM
+    })
 }
 
 /// The side of `b` that looks away from `a`, when `b` lies on `side` of `a`.

@@ -15,6 +15,9 @@ pub struct PoseDoesNotClose {
     pub sum: Option<RingSum>,
     /// The angles that do not allow it, round a point of a sheet that is to be folded flat.
     pub vertex: Option<VertexSum>,
+    /// Scores each of which by itself lets every pose be taken when it folds the other way, and whether it becomes a
+    /// mountain then.
+    pub turned_round: Vec<(Named, bool)>,
     pub also: Vec<AlsoOpen>,
     /// False when that rests on a search that may have missed a way.
     pub certain: bool,
@@ -24,6 +27,9 @@ impl PoseDoesNotClose {
     /// Whether what is open here is open in another pose by the same fault: the same ring, or the same joint that stays
     /// apart.
     pub fn is_the_same(&self, other: &Self) -> bool {
+        if !self.turned_round.is_empty() || !other.turned_round.is_empty() {
+            return self.turned_round == other.turned_round;
+        }
         match (&self.sum, &other.sum) {
             (Some(one), Some(two)) => {
                 let ring = |sum: &RingSum| (sum.gutter.span, sum.ridge.span, sum.near, sum.far);
@@ -192,6 +198,9 @@ impl Fault for PoseDoesNotClose {
         if let Some(vertex) = &self.vertex {
             return self.with_others(self.of_vertex(vertex, found, say), say);
         }
+        if !self.turned_round.is_empty() {
+            return self.with_others(self.of_direction(found), say);
+        }
         let (told, label) = self.words(say);
         let mut telling = Telling::new(self.pose.span, format!("pose `{}` {found}: {told}", self.pose.name))
             .label(label)
@@ -233,11 +242,34 @@ impl PoseDoesNotClose {
                     format!("nor this one: it closes to {} at the least", say.angle(*at))
                 }
                 Some(RingTurn::Misses { .. }) => "nor this one".to_string(),
+                None if !self.turned_round.is_empty() => "nor this one".to_string(),
                 None => format!("nor this one: {} apart", say.length(other.gap)),
             };
             telling = telling.other(other.pose.span, label);
         }
         telling
+    }
+
+    fn of_direction(&self, found: &str) -> Telling {
+        let ways = |mountain: bool| if mountain { ["valley", "mountain"] } else { ["mountain", "valley"] };
+        let becomes =
+            |(score, mountain): &(Named, bool)| format!("let `{}` be a {}", score.name, ways(*mountain)[1]);
+        let why = match self.turned_round.as_slice() {
+            [(score, mountain)] => {
+                let [is, becomes] = ways(*mountain);
+                format!("`{}` is a {is}, and what it joins needs a {becomes} there", score.name)
+            }
+            _ => "one of its scores folds the wrong way".to_string(),
+        };
+        let told = format!("pose `{}` {found}: {why}", self.pose.name);
+        let telling = Telling::new(self.pose.span, told)
+            .label("does not close")
+            .measured("gap", self.gap, "mm")
+            .why("a valley brings the printed sides together, a mountain parts them: no score does both")
+            .help(self.turned_round.iter().map(becomes).collect::<Vec<_>>().join(", or "));
+        self.turned_round.iter().fold(telling, |telling, (score, mountain)| {
+            telling.other(score.span, format!("scored as a {}", ways(*mountain)[0]))
+        })
     }
 
     fn of_vertex(&self, vertex: &VertexSum, found: &str, say: &Say) -> Telling {
