@@ -340,3 +340,12 @@ fn a_flap_scored_the_wrong_way_is_told_to_be_folded_the_other() {
     let help = fault.telling.help.clone().unwrap_or_default();
     assert!(help.starts_with("fold `lid.hinge` the other way"), "{help}");
 }
+
+#[test]
+fn parts_that_cross_are_told_with_the_length_that_they_share() {
+    // The slots are 15 and 20 mm of walls 40 mm high; the nearer edge of the two lies 20 mm beyond the other wall.
+    let fault = fault_of("collision_cross_slot.plica");
+    assert!(fault.telling.message.ends_with("go through each other over 5 mm"), "{}", fault.telling.message);
+    let help = fault.telling.help.clone().unwrap_or_default();
+    assert!(help.contains("20 mm shorter") && help.contains("a slot of 5 mm"), "{help}");
+}

@@ -19,6 +19,7 @@ mod prints;
 mod standing;
 mod stuck;
 mod sums;
+mod through;
 mod turning;
 mod way;
 
@@ -50,6 +51,7 @@ const REGISTRY: &[fn(&Subject, &mut Findings)] = &[
     post::check,
     prints::check,
     motion::check,
+    through::check,
     by_hand::check,
     standing::check,
 ];
@@ -66,13 +68,22 @@ pub fn run(subject: &Subject, sink: &mut Findings) {
     sink.extend(claims);
 }
 
-/// A motion whose layers get in each other's way where a part comes against what is stuck beside its way: that is told,
-/// with what would clear it.
+/// A motion that fails by what is told already: its layers get in each other's way where a part comes against what is
+/// stuck beside its way, which is told with what would clear it; or two parts run into each other that go through each
+/// other in a pose as well.
 fn told_against(claim: &Finding, told: &[Finding]) -> bool {
-    let underlines = |span| claim.telling.others.iter().any(|label| label.span == span);
+    let underlines = |finding: &Finding, span| finding.telling.others.iter().any(|label| label.span == span);
     claim.name() == "claim-fails"
-        && told.iter().filter(|f| f.name() == "comes-against").any(|against| {
-            let others = &against.telling.others;
-            underlines(against.telling.place) && others.last().is_some_and(|carrier| underlines(carrier.span))
+        && told.iter().any(|fault| match fault.name() {
+            "comes-against" => {
+                let carrier = fault.telling.others.last();
+                underlines(claim, fault.telling.place)
+                    && carrier.is_some_and(|carrier| underlines(claim, carrier.span))
+            }
+            "parts-cross" => {
+                let labels = &claim.telling.others;
+                labels.len() > 1 && labels.iter().all(|label| underlines(fault, label.span))
+            }
+            _ => false,
         })
 }

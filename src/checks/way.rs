@@ -251,7 +251,7 @@ fn is_pressed(
 }
 
 /// Height of all the foam that holds a panel off what carries it, mm.
-fn foam_under(assembly: &Assembly, panel: PanelId) -> f64 {
+pub fn foam_under(assembly: &Assembly, panel: PanelId) -> f64 {
     let (mut height, mut at) = (0.0, panel);
     // No part is stuck on more parts than there are.
     for _ in 0..assembly.joints.len() {
@@ -272,7 +272,7 @@ fn foam_under(assembly: &Assembly, panel: PanelId) -> f64 {
 /// through the slots of the panel it goes around. A panel that is hinged to one that lies in the plane of another all
 /// the way turns about a line of that plane: folds end at 180 degrees, so it cannot pass through it. Nor can what is
 /// fast to either side of a fold pass through what is fast to the other, when one of the two ends at the fold's line.
-fn passing(assembly: &Assembly, states: &[PoseState]) -> Pairs {
+pub fn passing(assembly: &Assembly, states: &[PoseState]) -> Pairs {
     let count = assembly.panels.len();
     let mut pairs = Pairs::among(count);
     let levels = Levels::of(states, count);

@@ -78,7 +78,8 @@ impl Pairs {
         }
     }
 
-    fn holds(&self, low: usize, high: usize) -> bool {
+    /// Whether a pair, the lower one first, is among them.
+    pub fn holds(&self, low: usize, high: usize) -> bool {
         high < self.count && self.among.get(low * self.count + high).copied().unwrap_or(false)
     }
 }

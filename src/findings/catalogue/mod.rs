@@ -106,6 +106,7 @@ catalogue! {
     panel_point_outside::PanelPointOutside,
     paper_does_not_say::PaperDoesNotSay,
     part_to_the_crease::PartToTheCrease,
+    parts_cross::PartsCross,
     parts_left_free::PartsLeftFree,
     piece_too_large::PieceTooLarge,
     piece_without_size::PieceWithoutSize,
