@@ -12,7 +12,7 @@ use crate::assembly::{
     Assembly, Cutout, CutoutKind, Face, Fold, Joint, JointKind, PanelId, PieceKind, Placement, Side,
     SlideHow, glue_strips,
 };
-use crate::findings::{Finding, Findings, Meets, Named, Severity, catalogue as found};
+use crate::findings::{Finding, Findings, Meets, Mover, Named, Severity, catalogue as found};
 use crate::geometry::{
     Isometry, Join, Point, Polygon, difference, intersection, minimum_width, offset, region_area,
     swept_region, travel_to_first,
@@ -126,18 +126,21 @@ fn on_the_way(assembly: &Assembly, faces: &[StuckFace], sink: &mut Findings) {
             |f: &Finding| slide.joint.span.start <= f.place().start && f.place().end <= slide.joint.span.end;
         sink.list().iter().any(|f| f.severity() == Severity::Error && of_slide(f))
     };
-    let running: Vec<Slide> = slides(assembly).filter(|slide| !is_told(slide)).collect();
+    let paths = Paths {
+        slides: slides(assembly).filter(|slide| !is_told(slide)).collect(),
+        turns: turning::turns(assembly),
+    };
     for face in faces {
         if is_own_loop(assembly, &face.stuck) {
             continue;
         }
-        if let Some(slide) = running.iter().find(|s| lies_on_path(assembly, s, face)) {
+        if let Some((joint, mover)) = paths.stuck_by(assembly, face) {
             sink.report(found::GlueOnPath {
                 glue: joint_name(&face.stuck),
-                slide: Named { name: slide.joint.name.clone(), span: slide.joint.span },
-                strap: matches!(slide.how, SlideHow::Strap { .. }),
+                slide: Named { name: joint.name.clone(), span: joint.span },
+                mover,
                 along: face.stuck.along.map(|clause| (clause.span, clause.lead)),
-                clear: clear_of_paths(assembly, &running, &face.stuck),
+                clear: clear_of_paths(assembly, &paths, &face.stuck),
             });
             continue;
         }
@@ -145,6 +148,24 @@ fn on_the_way(assembly: &Assembly, faces: &[StuckFace], sink: &mut Findings) {
         if !face.stuck.foam {
             over_openings(assembly, face, sink);
         }
+    }
+}
+
+/// Where anything runs or turns.
+struct Paths<'a> {
+    slides: Vec<Slide<'a>>,
+    turns: Vec<turning::Turn<'a>>,
+}
+
+impl<'a> Paths<'a> {
+    /// The joint that glue on a face holds fast.
+    fn stuck_by(&self, assembly: &Assembly, face: &StuckFace) -> Option<(&'a Joint, Mover)> {
+        if let Some(slide) = self.slides.iter().find(|s| lies_on_path(assembly, s, face)) {
+            let strap = matches!(slide.how, SlideHow::Strap { .. });
+            return Some((slide.joint, if strap { Mover::Strap } else { Mover::Slide }));
+        }
+        let turn = self.turns.iter().find(|turn| turn.meets_glue(assembly, face))?;
+        Some((turn.joint, Mover::Brad))
     }
 }
 
@@ -158,7 +179,7 @@ fn lies_on_path(assembly: &Assembly, slide: &Slide, face: &StuckFace) -> bool {
 
 /// Along which sides of the part glue can be laid clear of all paths and their openings, and how wide at most, mm: all its edges rather
 /// than two, two rather than one, as long as the strip holds well.
-fn clear_of_paths(assembly: &Assembly, running: &[Slide], stuck: &Stuck) -> Option<(String, f64)> {
+fn clear_of_paths(assembly: &Assembly, paths: &Paths, stuck: &Stuck) -> Option<(String, f64)> {
     use Side::{Bottom, Left, Right, Top};
     const CHOICES: [&[Side]; 7] = [&[], &[Left, Right], &[Top, Bottom], &[Left], &[Right], &[Top], &[Bottom]];
     let (part, target) = (assembly.panels.get(stuck.joint.b)?, assembly.panels.get(stuck.joint.a)?);
@@ -167,8 +188,9 @@ fn clear_of_paths(assembly: &Assembly, running: &[Slide], stuck: &Stuck) -> Opti
     let is_clear = |sides: &[Side], width: f64| {
         let area = glue_strips(part, sides, width, &motion, &shared);
         let faces = faces_of(Stuck { area: &area, ..*stuck });
-        let on_path = |face| running.iter().any(|slide| lies_on_path(assembly, slide, face));
-        faces.iter().all(|face| !on_path(face) && openings_under(assembly, face).is_empty())
+        faces
+            .iter()
+            .all(|face| paths.stuck_by(assembly, face).is_none() && openings_under(assembly, face).is_empty())
     };
     let widest = |sides: &[Side]| {
         let (mut low, mut high) = (0.0, 0.5 * part.bounds.width().min(part.bounds.height()));

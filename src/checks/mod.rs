@@ -69,13 +69,13 @@ pub fn run(subject: &Subject, sink: &mut Findings) {
 }
 
 /// A motion that fails by what is told already: its layers get in each other's way where a part comes against what is
-/// stuck beside its way, which is told with what would clear it; or two parts run into each other that go through each
+/// stuck beside its way or is held by glue on it, which is told with what would clear it; or two parts run into each other that go through each
 /// other in a pose as well.
 fn told_against(claim: &Finding, told: &[Finding]) -> bool {
     let underlines = |finding: &Finding, span| finding.telling.others.iter().any(|label| label.span == span);
     claim.name() == "claim-fails"
         && told.iter().any(|fault| match fault.name() {
-            "comes-against" => {
+            "comes-against" | "glue-on-path" => {
                 let carrier = fault.telling.others.last();
                 underlines(claim, fault.telling.place)
                     && carrier.is_some_and(|carrier| underlines(claim, carrier.span))

@@ -2,14 +2,17 @@
 
 use super::by_hand::shortened;
 use super::joints::{Rider, riders};
-use super::stuck::{Lying, Slab, caliper_of, carried_by, lying_on, panel_name};
-use crate::assembly::{Assembly, Joint, JointId, JointKind};
+use super::stuck::{Lying, Slab, StuckFace, caliper_of, carried_by, lying_on, panel_name, shares};
+use crate::assembly::{Assembly, Face, Joint, JointId, JointKind, PanelId, Placement};
 use crate::findings::{Findings, Meets, Named, catalogue as found};
-use crate::geometry::{Isometry, Point, Polygon, interiors_intersect};
+use crate::geometry::{Isometry, Point, Polygon, Region, interiors_intersect, union_all};
 use crate::quantity::tolerance::{COINCIDENT_MM, PARALLEL_DEG};
+use std::cell::OnceCell;
 
 /// Degrees from one look to the next.
 const STEP_DEG: f64 = 1.0;
+/// Degrees from one place of a part to the next of those that make up what it covers on its way.
+const SWEPT_DEG: f64 = 2.0;
 
 pub fn check(assembly: &Assembly, sink: &mut Findings) {
     for (id, joint) in assembly.joints.iter().enumerate() {
@@ -30,6 +33,89 @@ pub fn check(assembly: &Assembly, sink: &mut Findings) {
                 report(assembly, (id, joint), &way, rider, &lying, &met, sink);
             }
         }
+    }
+}
+
+/// A part that turns on a brad.
+pub struct Turn<'a> {
+    pub joint: &'a Joint,
+    id: JointId,
+    /// The face that it is pinned to, and how high above it the part turns, mm.
+    side: Face,
+    under: f64,
+    centre: Point,
+    placement: &'a Placement,
+    carried: Vec<PanelId>,
+    /// What it covers on its way, in the frame of its target; worked out when it is first asked for.
+    swept: OnceCell<Region>,
+}
+
+pub fn turns(assembly: &Assembly) -> Vec<Turn<'_>> {
+    let turn = |(id, joint)| -> Option<Turn<'_>> {
+        let joint: &Joint = joint;
+        let JointKind::Pin { placement, centre, between, .. } = &joint.kind else { return None };
+        let beneath: f64 = between.iter().map(|(panel, _)| caliper_of(assembly, *panel)).sum();
+        Some(Turn {
+            joint,
+            id,
+            side: placement.side,
+            under: placement.raise + beneath,
+            centre: *centre,
+            placement,
+            carried: carried_by(assembly, joint),
+            swept: OnceCell::new(),
+        })
+    };
+    assembly.joints.iter().enumerate().filter_map(turn).collect()
+}
+
+impl Turn<'_> {
+    /// Whether glue on a face lies where the part turns, under what lies over the part from the start. What lies beside it
+    /// there is met by the part's edge, which is another finding.
+    pub fn meets_glue(&self, assembly: &Assembly, face: &StuckFace) -> bool {
+        let stuck = face.stuck.joint;
+        let other = if face.panel == stuck.a { stuck.b } else { stuck.a };
+        if (self.joint.a, self.side) != (face.panel, face.face)
+            || self.carried.contains(&other)
+            || caliper_of(assembly, other) <= self.under + COINCIDENT_MM
+        {
+            return false;
+        }
+        let lies = face.stuck.placement.isometry();
+        let lies = if face.panel == stuck.a { lies } else { lies.inverse() };
+        let over = assembly.panels.get(other).map(|p| p.polygon.transformed(&lies));
+        let Some((low, high)) = self.range(assembly) else { return false };
+        let start = self.at(assembly, first_value(assembly, self.id).clamp(low, high));
+        let covers =
+            over.zip(start).is_some_and(|(over, start)| interiors_intersect(&start, &over, COINCIDENT_MM));
+        covers && shares(&face.area, self.swept.get_or_init(|| self.swept_between(assembly, low, high)))
+    }
+
+    fn range(&self, assembly: &Assembly) -> Option<(f64, f64)> {
+        match &self.joint.kind {
+            JointKind::Pin { range, .. } => range.or_else(|| turned_in(assembly, self.id)),
+            _ => None,
+        }
+    }
+
+    /// The part where the pin is turned by an angle.
+    fn at(&self, assembly: &Assembly, angle: f64) -> Option<Polygon> {
+        let part = assembly.panels.get(self.joint.b)?.polygon.transformed(&self.placement.isometry());
+        Some(part.transformed(&Isometry::rotation_deg(self.centre, angle)))
+    }
+
+    fn swept_between(&self, assembly: &Assembly, low: f64, high: f64) -> Region {
+        let Some(start) = self.at(assembly, low) else { return Region::new() };
+        if high - low >= 360.0 {
+            let far = start.vertices().map(|v| v.distance(self.centre)).fold(0.0, f64::max);
+            let round = (0..360).map(|k| Isometry::rotation_deg(self.centre, f64::from(k)));
+            let rim = self.centre + crate::geometry::pt(far, 0.0);
+            return vec![Polygon::simple(round.map(|turn| turn.apply(rim)).collect())];
+        }
+        let steps = ((high - low) / SWEPT_DEG).ceil().max(1.0);
+        let looks = (0..=steps as usize).map(|k| low + (high - low) * k as f64 / steps);
+        let looks: Vec<Polygon> = looks.filter_map(|angle| self.at(assembly, angle)).collect();
+        union_all(&looks)
     }
 }
 

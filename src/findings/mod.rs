@@ -284,6 +284,14 @@ pub enum RingTurn {
     Misses { line: Named, apart: f64 },
 }
 
+/// What moves where glue lies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Mover {
+    Strap,
+    Slide,
+    Brad,
+}
+
 /// How two parts are in each other's way.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Blocked {

@@ -1,12 +1,11 @@
 use super::*;
 
-/// Glue where a strap or a slide runs.
+/// Glue where a strap or a slide runs, or a part turns on a brad.
 pub struct GlueOnPath {
     /// The glue statement.
     pub glue: Named,
     pub slide: Named,
-    /// It is a strap, which runs on both sides of its bar.
-    pub strap: bool,
+    pub mover: Mover,
     /// Where the statement says along which edges the glue goes, or could, and what would stand before it; a mat's does
     /// not.
     pub along: Option<(Span, &'static str)>,
@@ -18,8 +17,8 @@ pub static ENTRY: Entry = Entry {
     name: "glue-on-path",
     severity: Severity::Error,
     family: Family::Joints,
-    title: "Glue lies where a strap or a slide runs",
-    explanation: "A strap runs on both sides of its bar, a slide on the face it lies on. Glue there holds it fast. Stick the part only along its edges, clear of the path, or somewhere else.",
+    title: "Glue lies where something runs or turns",
+    explanation: "A strap runs on both sides of its bar, a slide on the face it lies on, and what is pinned turns on that face. Glue there holds it fast. Stick the part only along its edges, clear of the path, or somewhere else.",
     wrong: r#"card "Lighthouse"
 paper cover: 250gsm, 0.3mm thick
 piece wall of cover {
@@ -50,11 +49,15 @@ impl Fault for GlueOnPath {
     }
 
     fn tell(&self, say: &Say) -> Telling {
-        let word = if self.strap { "strap" } else { "slide" };
-        let telling = Telling::new(self.glue.span, format!("the glue of `{}` lies where {word} `{}` runs", self.glue.name, self.slide.name))
+        let (word, goes, why) = match self.mover {
+            Mover::Strap => ("strap", "runs", "a strap runs on both sides of its bar"),
+            Mover::Slide => ("slide", "runs", "what is stuck there cannot be passed"),
+            Mover::Brad => ("brad", "turns", "what is stuck there cannot be passed"),
+        };
+        let telling = Telling::new(self.glue.span, format!("the glue of `{}` lies where {word} `{}` {goes}", self.glue.name, self.slide.name))
             .label("sticks on the path")
             .other(self.slide.span, format!("this {word} is held fast"))
-            .why(if self.strap { "a strap runs on both sides of its bar" } else { "what is stuck there cannot be passed" });
+            .why(why);
         let Some((sides, width)) = &self.clear else {
             return telling.help("no strip of glue along its edges is clear of the path: move the part, or make it larger");
         };

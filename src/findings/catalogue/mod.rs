@@ -3,9 +3,9 @@
 
 #[allow(unused_imports)]
 use super::{
-    AlsoOpen, Blocked, Edit, Entry, EnvelopeFit, Family, Fault, GoesBeyond, Meets, Mend, Misfitting, Named,
-    Posted, Rewrite, RingSum, RingTurn, Say, Severity, Shortened, StandsAt, Stated, Surcharged, Telling,
-    VertexSum, ratio_said,
+    AlsoOpen, Blocked, Edit, Entry, EnvelopeFit, Family, Fault, GoesBeyond, Meets, Mend, Misfitting, Mover,
+    Named, Posted, Rewrite, RingSum, RingTurn, Say, Severity, Shortened, StandsAt, Stated, Surcharged,
+    Telling, VertexSum, ratio_said,
 };
 #[allow(unused_imports)]
 use crate::quantity::tolerance::*;
