@@ -349,3 +349,38 @@ fn parts_that_cross_are_told_with_the_length_that_they_share() {
     let help = fault.telling.help.clone().unwrap_or_default();
     assert!(help.contains("20 mm shorter") && help.contains("a slot of 5 mm"), "{help}");
 }
+
+#[test]
+fn a_part_that_is_seen_is_told_with_the_side_and_with_what_covers_the_rest() {
+    // The flap covers the left 40 mm of the page, and so 10 of the 20 mm of the tag; the peg hangs behind.
+    let text = r#"card "Sight"
+paper board: 250gsm, 0.3mm thick
+piece page of board { size 100mm by 100mm }
+piece tag of board { size 20mm by 10mm }
+piece flap of board { size 40mm by 40mm }
+piece peg of board { size 20mm by 20mm }
+glue back of tag to front of page: 30mm from left, centred down
+glue back of flap to front of page: 0mm from left, centred down, along left 8mm
+glue front of peg to back of page: centred
+pose shut { }
+expect hidden(tag, shut)
+expect visible(tag, shut) = 1
+expect hidden(peg, shut)
+"#;
+    let found = found_in(text, false);
+    let told: Vec<(&str, Vec<&str>)> = found
+        .iter()
+        .map(|f| (f.telling.message.as_str(), f.telling.others.iter().map(|l| l.text.as_str()).collect()))
+        .collect();
+    assert_eq!(
+        told,
+        [
+            (
+                "`hidden(tag, shut)` does not hold: 50 % of `tag` is seen from the front",
+                vec!["`flap` covers the rest"]
+            ),
+            ("`visible(tag, shut)` is 0.5, and the claim is exactly 1: 0.5 less", vec!["`flap` covers it"]),
+            ("`hidden(peg, shut)` does not hold: 100 % of `peg` is seen from behind", vec![]),
+        ]
+    );
+}

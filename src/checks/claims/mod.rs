@@ -3,6 +3,7 @@
 //! A claim that another check has spoken of already (a card that does not go into its envelope) is not told twice. A
 //! claim that cannot be decided is reported as such: it does not count as proven.
 
+mod covers;
 mod measure;
 mod moving;
 mod predicate;

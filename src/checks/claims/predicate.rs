@@ -1,5 +1,6 @@
 //! Claims that hold or do not: fitting, standing, folding flat, being seen, keeping clear, staying in.
 
+use super::covers::Sight;
 use super::measure::{panels_of, reached, unknown};
 use super::{Found, moving, seen, words};
 use crate::assembly::claims::{Part, PoseId, Predicate, Spot, SpotPlace, Thing};
@@ -99,10 +100,18 @@ fn hidden(subject: &Subject, thing: &Thing, pose: PoseId) -> Found {
     match seen::shares(subject, thing, pose) {
         Err(why) => unknown(subject, pose, why),
         Ok(shares) if seen::is_hidden(&shares) => Found::truth(true, ""),
-        Ok(shares) => Found::truth(
-            false,
-            format!("{} % of `{}` is seen", percent(shares.most), words::thing(subject.assembly, thing)),
-        ),
+        Ok(shares) => {
+            let sight = Sight::of(subject, thing, pose);
+            let (name, most) = (words::thing(subject.assembly, thing), percent(shares.most));
+            Found::Truth {
+                holds: false,
+                because: match &sight {
+                    Some(sight) => format!("{most} % of `{name}` is seen {}", sight.word()),
+                    None => format!("{most} % of `{name}` is seen"),
+                },
+                others: sight.map(|sight| sight.labels("covers the rest")).unwrap_or_default(),
+            }
+        }
     }
 }
 
@@ -118,14 +127,17 @@ fn visible(subject: &Subject, thing: &Thing, pose: PoseId) -> Found {
     match seen::shares(subject, thing, pose) {
         Err(why) => unknown(subject, pose, why),
         Ok(shares) if holds(&shares) => Found::truth(true, ""),
-        Ok(shares) => Found::truth(
-            false,
-            format!(
+        Ok(shares) => Found::Truth {
+            holds: false,
+            because: format!(
                 "only {} % of `{}` is seen",
                 percent(shares.least),
                 words::thing(subject.assembly, thing)
             ),
-        ),
+            others: Sight::of(subject, thing, pose)
+                .map(|sight| sight.labels("covers it"))
+                .unwrap_or_default(),
+        },
     }
 }
 

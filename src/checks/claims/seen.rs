@@ -2,6 +2,7 @@
 //! lies flat, and by hidden surfaces where it stands open.
 
 use super::Found;
+use super::covers::Sight;
 use super::measure::{panels_of, unknown};
 use crate::assembly::claims::{PoseId, Thing};
 use crate::assembly::{Face, PanelId, Print};
@@ -73,9 +74,9 @@ pub fn shares(subject: &Subject, thing: &Thing, pose: PoseId) -> Result<Shares, 
 }
 
 /// Areas of panels, in the frames of their pieces, that are to be seen: on one face, or on either.
-struct Wanted {
-    areas: Vec<(PanelId, Region)>,
-    face: Option<Face>,
+pub(super) struct Wanted {
+    pub(super) areas: Vec<(PanelId, Region)>,
+    pub(super) face: Option<Face>,
 }
 
 /// The same in the world's plane.
@@ -95,7 +96,7 @@ impl Wanted {
 }
 
 /// A part is one thing; a picture that runs over several panels has a part on each.
-fn wanted(subject: &Subject, thing: &Thing) -> Result<Vec<Wanted>, String> {
+pub(super) fn wanted(subject: &Subject, thing: &Thing) -> Result<Vec<Wanted>, String> {
     let assembly = subject.assembly;
     match thing {
         Thing::Part(part) => {
@@ -116,7 +117,7 @@ fn wanted(subject: &Subject, thing: &Thing) -> Result<Vec<Wanted>, String> {
 }
 
 /// An area of a panel in the world's plane, y up.
-fn laid(state: &PoseState, panel: PanelId, polygon: &Polygon) -> Option<Polygon> {
+pub(super) fn laid(state: &PoseState, panel: PanelId, polygon: &Polygon) -> Option<Polygon> {
     let place = |p: &Point| state.point(panel, *p).map(|q| pt(q.x, q.y));
     let ring = |ring: &Vec<Point>| ring.iter().map(place).collect::<Option<Vec<_>>>();
     let holes = polygon.holes.iter().map(ring).collect::<Option<Vec<_>>>()?;
@@ -175,7 +176,11 @@ pub fn share(subject: &Subject, thing: &Thing, pose: PoseId) -> Found {
         Ok(s) if s.most - s.least > SAME_SHARE => Found::Unknown(
             "the layers may lie in more than one order, and it is seen differently in each".into(),
         ),
-        Ok(s) => Found::number(s.least, Dimension::Number),
+        Ok(s) => {
+            let sight = Sight::of(subject, thing, pose).filter(|_| !is_seen(&s));
+            let governs = sight.map(|sight| sight.labels("covers it")).unwrap_or_default();
+            Found::Number { value: s.least, dimension: Dimension::Number, governs }
+        }
         Err(why) => unknown(subject, pose, why),
     }
 }
