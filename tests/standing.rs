@@ -98,3 +98,34 @@ fn the_mend_is_the_least_foot_that_stands_steadily() {
     let foot = mend.trim_end_matches("mm").parse::<f64>().expect("a length") - 110.0;
     assert!(tilt(foot) >= 5.0 && tilt(foot - 0.2) < 5.0, "{foot}");
 }
+
+/// A picture of 150 mm stands on its lower edge and on a strut that leaves it by 25° at 120 mm above the ground: it reaches
+/// the ground when its leg is 120 / cos 25° = 132.4 mm long.
+fn picture(leg: f64) -> String {
+    format!(
+        "card \"Postcard easel\"\npaper board: 400gsm, 0.5mm thick\nview front of face\npiece face of board {{ size 100mm by \
+         150mm }}\npiece strut of board {{\n  size 40mm by {}mm\n  valley bend: 20mm from top\n  panels root, leg from top\n\
+         }}\nglue back of strut.root to back of face: centred across, 10mm from top\npose stood {{ strut.bend 25deg }}\n\
+         expect stands(stood)\n",
+        20.0 + leg
+    )
+}
+
+#[test]
+fn a_card_finds_its_own_level_where_a_hand_is_off() {
+    // 131.9 mm end 0.5 mm above the ground, 55.7 mm behind the picture: it leans back by half a degree.
+    for leg in [131.9, 132.4, 132.9] {
+        assert_eq!(told(&picture(leg)), [], "{leg}");
+    }
+}
+
+#[test]
+fn a_card_that_rests_beyond_its_pose_says_how_far_it_leans() {
+    let (above, behind) = (120.0 - 128.0 * libm::cos(25f64.to_radians()), 128.0 * libm::sin(25f64.to_radians()));
+    let lean = libm::atan(above / behind).to_degrees();
+    let compiled = compile(&picture(128.0));
+    let telling = &compiled.findings.list()[0].telling;
+    assert_eq!(telling.message, "in `stood` the card falls over: it touches the ground along a line only");
+    let rests = format!("let go, it leans {lean:.1}° backwards and comes to rest there");
+    assert_eq!(telling.why.as_deref(), Some(rests.as_str()));
+}

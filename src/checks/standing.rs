@@ -1,5 +1,6 @@
 //! How a card stands in a pose, on the ground below its lowest point, the world's y axis up: whether it tips over where
-//! the design says that it stands, or where one of its panels lies on the ground as a foot.
+//! the design says that it stands, or where one of its panels lies on the ground as a foot. A card that rests unevenly by
+//! no more than a hand cuts finds its own level.
 
 use super::Subject;
 use super::stuck::{panel_name, piece_of};
@@ -7,13 +8,15 @@ use crate::assembly::claims::{ClaimExpr, ClaimKind, PoseId, Predicate};
 use crate::assembly::{Assembly, PanelId, Pose, Side};
 use crate::findings::{Findings, Named, Rewrite, catalogue as found};
 use crate::geometry::{Point, Polygon};
-use crate::motion::{Plate, Point3, PoseState, Stance, TippingEdge, stance};
+use crate::motion::{Plate, Point2, Point3, PoseState, Rest, Stance, rest, stance};
 use crate::quantity::Rounding;
-use crate::quantity::tolerance::{COINCIDENT_MM, STEADY_DEG};
+use crate::quantity::tolerance::{COINCIDENT_MM, SETTLES_DEG, STEADY_DEG};
 use crate::source::Span;
 
 /// A foot is not made larger than by this much to keep a card from tipping over, mm.
 const LARGEST_STEP_MM: f64 = 150.0;
+/// A card that leans by more than this until it rests is not said to stand so, degrees.
+const LARGEST_LEAN_DEG: f64 = 45.0;
 
 /// Claims that a card stands, where it falls, are told here and not as claims that fail.
 pub fn check(subject: &Subject, sink: &mut Findings) {
@@ -49,14 +52,15 @@ fn stands(assembly: &Assembly, pose: &Pose, state: &PoseState, claim: Option<Spa
         (Some(claim), false, edge) => sink.report(found::TipsOver {
             pose: named,
             claim,
-            falls: edge.map(|e| (way(&e), -e.margin)),
+            falls: edge.map(|e| (way(e.ends), -e.margin)),
             short: edge.is_none().then(|| next_foot(assembly, state)).flatten(),
+            rests: rests(assembly, state).map(|r| (way(r.about), r.turned)),
             foot: foot(),
         }),
         (_, _, Some(edge)) if edge.tipping < STEADY_DEG => sink.report(found::Unsteady {
             pose: named,
             claim,
-            way: way(&edge),
+            way: way(edge.ends),
             margin: edge.margin,
             tipping: edge.tipping,
             foot: foot(),
@@ -91,9 +95,15 @@ fn next_foot(assembly: &Assembly, state: &PoseState) -> Option<(Named, f64)> {
     Some((panel_name(assembly, id), by))
 }
 
+/// How the card comes to rest when it is let go, if it neither lies down nor turns by so much that it is another pose.
+fn rests(assembly: &Assembly, state: &PoseState) -> Option<Rest> {
+    let plates = plates(assembly, state, None).ok()?;
+    let height = plates.iter().flat_map(|p| &p.corners).map(|c| c[2]).fold(0.0, f64::max);
+    rest(&plates, LARGEST_LEAN_DEG).filter(|r| r.height > 0.5 * height)
+}
+
 /// Which way it falls over an edge, as the viewer sees it.
-fn way(edge: &TippingEdge) -> &'static str {
-    let [from, to] = edge.ends;
+fn way([from, to]: [Point2; 2]) -> &'static str {
     // Out of a counterclockwise polygon: on the right of its edge. The second axis leads away from the viewer.
     let (right, away) = (to[1] - from[1], from[0] - to[0]);
     match (right.abs() > away.abs(), right > 0.0, away > 0.0) {
@@ -155,7 +165,8 @@ impl Grown {
     }
 }
 
-/// How the whole card balances in a pose, what is cut out of it left out; `None` when it weighs nothing.
+/// How the whole card balances in a pose, what is cut out of it left out, once it has found its own level; `None` when
+/// it weighs nothing.
 ///
 /// # Errors
 /// The name of a paper whose grammage the design does not say.
@@ -164,12 +175,18 @@ pub fn balance(
     state: &PoseState,
     grown: Option<&Grown>,
 ) -> Result<Option<Stance>, String> {
+    let plates = plates(assembly, state, grown)?;
+    Ok(rest(&plates, SETTLES_DEG).map(|r| r.stance).or_else(|| stance(&plates)))
+}
+
+/// The panels of a card in a pose over the ground, which lies at height zero below the lowest of them.
+fn plates(assembly: &Assembly, state: &PoseState, grown: Option<&Grown>) -> Result<Vec<Plate>, String> {
     let mut plates = Vec::new();
     for (id, panel) in assembly.panels.iter().enumerate() {
         let paper = piece_of(assembly, id).and_then(|p| assembly.papers.get(p.paper));
         let Some(paper) = paper else { continue };
         let grammage = paper.grammage.ok_or_else(|| paper.name.clone())?;
-        // The ground is level at height zero, so the world's y becomes the height.
+        // The world's y becomes the height.
         let ring = |ring: &Vec<Point>| -> Vec<Point3> {
             ring.iter().filter_map(|p| state.point(id, *p)).map(|c| [c.x, -c.z, c.y]).collect()
         };
@@ -183,5 +200,5 @@ pub fn balance(
         let rings = plate.holes.iter_mut().chain([&mut plate.corners]);
         rings.flatten().for_each(|corner| corner[2] -= low);
     }
-    Ok(stance(&plates))
+    Ok(plates)
 }

@@ -25,7 +25,7 @@ mod stand;
 mod track;
 mod travel;
 
-pub use balance::{Plate, Stance, TippingEdge, stance};
+pub use balance::{Plate, Rest, Stance, TippingEdge, rest, stance};
 pub use contact::{Clash, ContactReport, PATH_FACTOR, Pairs};
 pub use iso::{Iso, Point2, Point3, Vec3};
 pub use kept::Kept;

@@ -52,3 +52,6 @@ pub const ENVELOPE_LOOSE_MM: f64 = 25.0;
 pub const ENVELOPE_LOOSE_SHARE: f64 = 0.1;
 /// What stands bears being tilted by this much, degrees: a table that is not level, a draught.
 pub const STEADY_DEG: f64 = 5.0;
+/// A card that is let go finds its own level when it turns by no more than this, degrees: a millimetre, which a hand may be
+/// off, over feet 57 mm apart.
+pub const SETTLES_DEG: f64 = 1.0;

@@ -9,6 +9,8 @@ pub struct TipsOver {
     pub falls: Option<(&'static str, f64)>,
     /// Where it touches along a line only: the part that ends nearest above the ground, and how far, mm.
     pub short: Option<(Named, f64)>,
+    /// Which way and how far it leans until it rests on something else, degrees, when it does not lie down.
+    pub rests: Option<(&'static str, f64)>,
     /// Sizes with which it would stand steadily.
     pub foot: Vec<Rewrite>,
 }
@@ -71,7 +73,14 @@ impl Fault for TipsOver {
                     .help(format!("let a second part reach the ground: `{}` ends {by_said} above it", part.name))
                     .measured("above", *by, "mm")
             }
+            None if self.falls.is_none() => telling.help("give it a foot: a part that lies on the ground or reaches it farther out"),
             None => telling.help("make the foot larger on that side, or take weight off what overhangs"),
+        };
+        let telling = match self.rests {
+            Some((way, by)) => telling
+                .why(format!("let go, it leans {} {way} and comes to rest there", say.angle(by)))
+                .measured("leans", by, "degrees"),
+            None => telling,
         };
         self.foot.iter().fold(telling, |t, size| t.rewrite(Some(*size), say))
     }
