@@ -253,6 +253,46 @@ fn the_schema_refuses_what_it_does_not_describe() {
 
 /// Width, height and thickness of plain cards, from a ruler: a 100 × 148 mm sheet with one 60 × 50 mm piece that rises
 /// 50 mm; 1 m² of 200 g/m² paper weighs 200 g (ISO 536's definition of grammage).
+/// A page of 100 mm by 140 mm of 250 g/m²: 3.5 g.
+#[test]
+fn the_json_report_tells_what_became_of_every_claim() {
+    let folder = Folder::new("claims");
+    let claims = [
+        ("width(flat) = 100mm", "holds", Some((100.0, 100.0, "mm"))),
+        ("abs(width(flat) - 160mm) = 61mm", "fails", Some((60.0, 61.0, "mm"))),
+        ("round_up(height(page), 30mm) = 150mm", "holds", Some((150.0, 150.0, "mm"))),
+        ("5g <= mass()", "fails", Some((3.5, 5.0, "g"))),
+        ("lean(page, flat) < 1deg", "holds", Some((0.0, 1.0, "degrees"))),
+        ("width(flat) * height(flat) > 0mm * 1mm", "holds", Some((14000.0, 0.0, "mm2"))),
+        ("folds_flat(flat)", "holds", None),
+        ("not stands(flat)", "holds", None),
+        ("stands(flat)", "fails", None),
+        ("fits(flat, envelope)", "holds", None),
+        ("width(flat) / depth(flat) = 1", "unproven", None),
+    ];
+    let lines: String = claims.iter().map(|(claim, ..)| format!("expect {claim}\n")).collect();
+    let design = format!(
+        "card \"Claims\"\nenvelope C6\npaper board: 250gsm, 0.3mm thick\npiece page of board {{ size 100mm by 140mm }}\n\
+         pose flat {{ }}\n{lines}"
+    );
+    folder.write("claims.plica", &design);
+    let report = json(&folder.run(["check", "--json", "claims.plica"]).comes_to(1));
+    assert_follows_schema(&report);
+    let told = report["designs"][0]["claims"].as_array().unwrap();
+    assert_eq!(told.len(), claims.len());
+    for (told, (claim, outcome, measured)) in told.iter().zip(claims) {
+        assert_eq!(told["outcome"], outcome, "{claim}");
+        match measured {
+            None => assert!(told["found"].is_null() && told["unit"].is_null(), "{claim}"),
+            Some((found, claimed, unit)) => {
+                let off = |name: &str, value: f64| (told[name].as_f64().unwrap() - value).abs();
+                assert!(off("found", found) < 1e-6 && off("claimed", claimed) < 1e-6, "{claim}: {told}");
+                assert_eq!(told["unit"], unit, "{claim}");
+            }
+        }
+    }
+}
+
 #[test]
 fn the_json_report_measures_the_card() {
     let folder = Folder::new("measures");

@@ -121,7 +121,8 @@ fn a_card_finds_its_own_level_where_a_hand_is_off() {
 
 #[test]
 fn a_card_that_rests_beyond_its_pose_says_how_far_it_leans() {
-    let (above, behind) = (120.0 - 128.0 * libm::cos(25f64.to_radians()), 128.0 * libm::sin(25f64.to_radians()));
+    let (above, behind) =
+        (120.0 - 128.0 * libm::cos(25f64.to_radians()), 128.0 * libm::sin(25f64.to_radians()));
     let lean = libm::atan(above / behind).to_degrees();
     let compiled = compile(&picture(128.0));
     let telling = &compiled.findings.list()[0].telling;

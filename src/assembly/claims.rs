@@ -29,12 +29,18 @@ pub struct ClaimExpr {
 
 #[derive(Debug, Clone, PartialEq)]
 pub enum ClaimKind {
-    Value { written: Written, dimension: Dimension },
+    /// A value, and its name where the design writes one.
+    Value {
+        written: Written,
+        dimension: Dimension,
+        name: Option<String>,
+    },
     Yes(bool),
     Measure(Measure),
     Predicate(Predicate),
     Not(Box<ClaimExpr>),
     Negate(Box<ClaimExpr>),
+    Absolute(Box<ClaimExpr>),
     Arithmetic(Arithmetic, Box<ClaimExpr>, Box<ClaimExpr>),
     Compare(Comparison, Box<ClaimExpr>, Box<ClaimExpr>),
 }

@@ -21,12 +21,15 @@ impl Lowering<'_> {
     fn expr(&self, expr: &design::ClaimExpr) -> Option<ClaimExpr> {
         let boxed = |e: &design::ClaimExpr| self.expr(e).map(Box::new);
         let kind = match &expr.kind {
-            design::ClaimKind::Value(q) => ClaimKind::Value { written: written(q), dimension: q.dimension },
+            design::ClaimKind::Value(q, name) => {
+                ClaimKind::Value { written: written(q), dimension: q.dimension, name: name.clone() }
+            }
             design::ClaimKind::Yes(yes) => ClaimKind::Yes(*yes),
             design::ClaimKind::Measure(measure) => ClaimKind::Measure(self.measure(measure)?),
             design::ClaimKind::Predicate(predicate) => ClaimKind::Predicate(self.predicate(predicate)?),
             design::ClaimKind::Not(inner) => ClaimKind::Not(boxed(inner)?),
             design::ClaimKind::Negate(inner) => ClaimKind::Negate(boxed(inner)?),
+            design::ClaimKind::Absolute(inner) => ClaimKind::Absolute(boxed(inner)?),
             design::ClaimKind::Arithmetic(op, a, b) => ClaimKind::Arithmetic(*op, boxed(a)?, boxed(b)?),
             design::ClaimKind::Compare(op, a, b) => ClaimKind::Compare(*op, boxed(a)?, boxed(b)?),
         };

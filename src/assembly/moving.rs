@@ -13,10 +13,7 @@ use crate::geometry::{
 };
 use crate::meaning::design::{self, CutoutOf, FaceOf, FaceWord, Feature, PartOf, Place, Quantity};
 use crate::quantity::Rounding;
-use crate::quantity::tolerance::COINCIDENT_MM;
-
-/// Two holes on one pin may differ by this much, mm.
-const HOLES_ALIKE_MM: f64 = 0.1;
+use crate::quantity::tolerance::{COINCIDENT_MM, HOLES_ALIKE_MM};
 
 /// Parts of an outline that a slide is led out of, one after the other.
 const MOST_PARTS: usize = 8;

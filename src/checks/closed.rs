@@ -2,7 +2,7 @@
 
 use super::Subject;
 use super::stuck::{caliper_of, panel_name};
-use crate::assembly::claims::{ClaimExpr, ClaimKind, PoseId, Predicate};
+use crate::assembly::claims::{ClaimKind, PoseId, Predicate};
 use crate::quantity::tolerance::COINCIDENT_MM;
 use crate::source::Span;
 
@@ -71,13 +71,13 @@ pub fn packets(subject: &Subject, asks: impl Fn(&Predicate) -> Option<PoseId>) -
     }
     let mut asked: Vec<(PoseId, Span)> = Vec::new();
     for claim in &assembly.claims {
-        each_predicate(&claim.expr, &mut |predicate, span| {
-            if let Some(pose) = asks(predicate)
-                && !asked.iter().any(|(p, _)| *p == pose)
-            {
-                asked.push((pose, span));
-            }
-        });
+        // What a claim denies is left to the claim.
+        if let ClaimKind::Predicate(predicate) = &claim.expr.kind
+            && let Some(pose) = asks(predicate)
+            && !asked.iter().any(|(p, _)| *p == pose)
+        {
+            asked.push((pose, claim.expr.span));
+        }
     }
     if !asked.is_empty() {
         return asked.into_iter().filter_map(|(pose, span)| packet(subject, pose, Some(span))).collect();
@@ -94,16 +94,4 @@ pub fn packets(subject: &Subject, asks: impl Fn(&Predicate) -> Option<PoseId>) -
         if (a - b).abs() <= COINCIDENT_MM { std::cmp::Ordering::Equal } else { a.total_cmp(&b) }
     });
     closed.into_iter().collect()
-}
-
-fn each_predicate(expr: &ClaimExpr, see: &mut impl FnMut(&Predicate, Span)) {
-    match &expr.kind {
-        ClaimKind::Predicate(predicate) => see(predicate, expr.span),
-        ClaimKind::Not(inner) | ClaimKind::Negate(inner) => each_predicate(inner, see),
-        ClaimKind::Arithmetic(_, a, b) | ClaimKind::Compare(_, a, b) => {
-            each_predicate(a, see);
-            each_predicate(b, see);
-        }
-        _ => {}
-    }
 }

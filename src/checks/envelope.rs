@@ -12,6 +12,27 @@ use crate::quantity::Units;
 use crate::quantity::standard;
 use crate::quantity::tolerance::{COINCIDENT_MM, ENVELOPE_EASE_MM, ENVELOPE_LOOSE_MM, ENVELOPE_LOOSE_SHARE};
 
+/// The inside of an envelope, mm: of a box the least side is its depth.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Inside {
+    pub long: f64,
+    pub short: f64,
+    pub depth: Option<f64>,
+}
+
+impl Inside {
+    pub fn of(envelope: &Envelope) -> Self {
+        let Some(depth) = envelope.depth else {
+            let (long, short) = (envelope.width.max(envelope.height), envelope.width.min(envelope.height));
+            return Self { long, short, depth: None };
+        };
+        let mut sides = [envelope.width, envelope.height, depth];
+        sides.sort_by(f64::total_cmp);
+        let [depth, short, long] = sides;
+        Self { long, short, depth: Some(depth) }
+    }
+}
+
 /// How a packet lies in an envelope: what is left of its sides beyond the packet and its thickness, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Lying {
@@ -22,13 +43,13 @@ pub struct Lying {
 }
 
 impl Lying {
-    pub fn of(packet: &Packet, long: f64, short: f64, depth: Option<f64>) -> Self {
-        // Long side to long side is the better of the two turns, always.
-        let takes = if depth.is_some() { 0.0 } else { packet.thick };
+    pub fn of(packet: &Packet, inside: &Inside) -> Self {
+        // Long side to long side is the best of all turns, always.
+        let takes = if inside.depth.is_some() { 0.0 } else { packet.thick };
         Self {
-            long: long - packet.long - takes,
-            short: short - packet.short - takes,
-            depth: depth.map(|d| d - packet.thick),
+            long: inside.long - packet.long - takes,
+            short: inside.short - packet.short - takes,
+            depth: inside.depth.map(|d| d - packet.thick),
         }
     }
 
@@ -45,25 +66,26 @@ impl Lying {
     }
 
     /// The ISO pairs grow with their size: A4 leaves 27 mm of a C4.
-    fn is_loose(&self, long: f64, short: f64) -> bool {
+    fn is_loose(&self, inside: &Inside) -> bool {
         let most = |side: f64| ENVELOPE_LOOSE_MM.max(side * ENVELOPE_LOOSE_SHARE);
-        self.long > most(long) || self.short > most(short)
+        self.long > most(inside.long) || self.short > most(inside.short)
     }
 }
 
 pub fn lying_in(packet: &Packet, envelope: &Envelope) -> Lying {
-    let (long, short) = (envelope.width.max(envelope.height), envelope.width.min(envelope.height));
-    Lying::of(packet, long, short, envelope.depth)
+    Lying::of(packet, &Inside::of(envelope))
 }
 
 pub fn check(subject: &Subject, sink: &mut Findings) {
     let Some(envelope) = &subject.assembly.envelope else { return };
     let asks = |predicate: &Predicate| match predicate {
-        Predicate::Fits { pose } => Some(*pose),
+        // What is posted in an envelope must go into it.
+        Predicate::Fits { pose } | Predicate::Posts { pose } => Some(*pose),
         _ => None,
     };
     for packet in packets(subject, asks) {
-        let lying = lying_in(&packet, envelope);
+        let inside = Inside::of(envelope);
+        let lying = Lying::of(&packet, &inside);
         let fitting = EnvelopeFit {
             envelope: envelope.name.clone(),
             place: envelope.span,
@@ -80,7 +102,7 @@ pub fn check(subject: &Subject, sink: &mut Findings) {
             sink.report(found::EnvelopeTooSmall(fitting));
         } else if lying.is_tight() {
             sink.report(found::EnvelopeTight(fitting));
-        } else if lying.is_loose(envelope.width.max(envelope.height), envelope.width.min(envelope.height)) {
+        } else if lying.is_loose(&inside) {
             sink.report(found::EnvelopeLoose(fitting));
         }
     }
@@ -93,9 +115,9 @@ fn better(packet: &Packet, units: Units) -> Option<String> {
         .iter()
         .filter(|e| e.inch == inch)
         .filter(|e| {
-            let (long, short) = (e.long.to_f64(), e.short.to_f64());
-            let lying = Lying::of(packet, long, short, None);
-            lying.fits() && !lying.is_tight() && !lying.is_loose(long, short)
+            let inside = Inside { long: e.long.to_f64(), short: e.short.to_f64(), depth: None };
+            let lying = Lying::of(packet, &inside);
+            lying.fits() && !lying.is_tight() && !lying.is_loose(&inside)
         })
         .min_by(|a, b| {
             let area = |e: &standard::Envelope| e.long.to_f64() * e.short.to_f64();

@@ -7,7 +7,7 @@ use super::stuck::{
     Stuck, closed_angle, closed_together, folds_of, lying_on, moves, panel_name, shares, stuck_joints,
 };
 use crate::assembly::{
-    Assembly, Crease, Face, Fold, Grain, JointId, JointKind, Panel, PanelId, Piece, PieceKind,
+    Assembly, Crease, Face, Fold, Grain, Joint, JointId, JointKind, Panel, PanelId, Piece, PieceKind,
 };
 use crate::findings::{Findings, Named, Rewrite, catalogue as found};
 use crate::geometry::{Isometry, Segment};
@@ -163,23 +163,29 @@ fn spine(assembly: &Assembly, panel: PanelId, first: &Hinge, second: &Hinge, sin
     };
     let (on_first, on_second) =
         (lying_on(assembly, covers[0], inside), lying_on(assembly, covers[1], inside));
-    let mut stack =
-        on_first.iter().chain(&on_second).map(|l| (l.height, l.joint)).max_by(|a, b| a.0.total_cmp(&b.0));
+    let mut stack: Option<(f64, Vec<(&Joint, f64)>)> = on_first
+        .iter()
+        .chain(&on_second)
+        .map(|l| (l.height, vec![(l.joint, l.height)]))
+        .max_by(|a, b| a.0.total_cmp(&b.0));
     for a in &on_first {
         for b in &on_second {
             let folded: Vec<_> = b.region.iter().map(|p| p.transformed(&mirror)).collect();
             let both = a.height + b.height;
-            if shares(&a.region, &folded) && stack.is_none_or(|(height, _)| both > height) {
-                stack = Some((both, a.joint));
+            if shares(&a.region, &folded) && stack.as_ref().is_none_or(|(height, _)| both > *height) {
+                stack = Some((both, vec![(a.joint, a.height), (b.joint, b.height)]));
             }
         }
     }
-    if let Some((height, joint)) = stack
+    if let Some((height, parts)) = stack
         && height > width + COINCIDENT_MM
     {
+        let named = |(joint, high): (&Joint, f64)| {
+            (Named { name: panel_name(assembly, joint.b).name, span: joint.span }, high)
+        };
         sink.report(found::SpineTooNarrow {
             spine: panel_name(assembly, panel),
-            inside: Named { name: panel_name(assembly, joint.b).name, span: joint.span },
+            inside: parts.into_iter().map(named).collect(),
             width,
             height,
             mend: second.crease.reading.and_then(|reading| {

@@ -18,7 +18,7 @@ use crate::geometry::{
     swept_region, travel_to_first,
 };
 use crate::quantity::tolerance::{
-    COINCIDENT_MM, GLUE_LEAST_MM, GLUE_MM, PIN_HOLE_MM, SHARED_MM2, SMALLEST_PIECE_MM,
+    COINCIDENT_MM, GLUE_LEAST_MM, GLUE_MM, HOLES_ALIKE_MM, PIN_HOLE_MM, SHARED_MM2, SMALLEST_PIECE_MM,
 };
 
 /// How near to a slot glue may come, mm: it creeps.
@@ -488,7 +488,9 @@ fn pins(assembly: &Assembly, sink: &mut Findings) {
     for joint in &assembly.joints {
         let JointKind::Pin { holes, .. } = &joint.kind else { continue };
         let smallest = holes.0.min(holes.1);
-        if smallest < PIN_HOLE_MM - COINCIDENT_MM {
+        // Where only one of the two is tight, that they differ is what is told.
+        let alike = (holes.0 - holes.1).abs() <= HOLES_ALIKE_MM || holes.0.max(holes.1) < PIN_HOLE_MM;
+        if alike && smallest < PIN_HOLE_MM - COINCIDENT_MM {
             sink.report(found::PinHoleTight {
                 pin: Named { name: joint.name.clone(), span: joint.span },
                 hole: smallest,

@@ -23,6 +23,8 @@ mod through;
 mod turning;
 mod way;
 
+pub use claims::{Outcome, Standing};
+
 use crate::assembly::Assembly;
 use crate::findings::{Finding, Findings};
 use crate::layers::{Card, Kept};
@@ -56,16 +58,17 @@ const REGISTRY: &[fn(&Subject, &mut Findings)] = &[
     standing::check,
 ];
 
-/// Runs every check; findings come in no particular order.
-pub fn run(subject: &Subject, sink: &mut Findings) {
+/// Runs every check; findings come in no particular order. Gives what became of the claims, in the order of the design.
+pub fn run(subject: &Subject, sink: &mut Findings) -> Vec<Outcome> {
     let mut claims = Findings::speaking(sink.say);
-    rayon::join(
+    let (_, outcomes) = rayon::join(
         || REGISTRY.iter().for_each(|check| check(subject, sink)),
         // The proofs of motions take the longest, and ask nothing of the other checks.
         || claims::check(subject, &mut claims),
     );
     claims.retain(|claim| !told_against(claim, sink.list()));
     sink.extend(claims);
+    outcomes
 }
 
 /// A motion that fails by what is told already: its layers get in each other's way where a part comes against what is

@@ -2,8 +2,9 @@
 
 use super::Subject;
 use super::closed::{Packet, packets};
+use super::envelope::Inside;
 use crate::assembly::claims::Predicate;
-use crate::assembly::{Assembly, PostChoice};
+use crate::assembly::{Assembly, Envelope, PostChoice};
 use crate::findings::{Findings, Posted, Surcharged, catalogue as found};
 use crate::quantity::standard::{self, OutsideRatio, Post};
 use crate::quantity::{Exact, tolerance::COINCIDENT_MM};
@@ -24,11 +25,11 @@ pub fn letter(assembly: &Assembly, packet: &Packet) -> Letter {
         None => Letter { long: packet.long, short: packet.short, thick: packet.thick, mass },
         Some(e) => {
             let (grams, walls) = stock::envelope_adds(e.width, e.height);
-            let thick = e.depth.unwrap_or(packet.thick) + walls;
+            let inside = Inside::of(e);
             Letter {
-                long: e.width.max(e.height),
-                short: e.width.min(e.height),
-                thick,
+                long: inside.long,
+                short: inside.short,
+                thick: inside.depth.unwrap_or(packet.thick) + walls,
                 mass: mass.map(|m| m + grams),
             }
         }
@@ -46,7 +47,7 @@ pub fn check(subject: &Subject, sink: &mut Findings) {
     for packet in packets(subject, asks) {
         let letter = letter(assembly, &packet);
         for breach in breaches(post, &letter) {
-            report(breach, post, choice, assembly.envelope.is_some(), &packet, sink);
+            report(breach, post, choice, assembly.envelope.as_ref(), &packet, sink);
         }
     }
 }
@@ -133,7 +134,7 @@ fn report(
     breach: Breach,
     post: &'static Post,
     choice: &PostChoice,
-    in_envelope: bool,
+    envelope: Option<&Envelope>,
     packet: &Packet,
     sink: &mut Findings,
 ) {
@@ -142,8 +143,9 @@ fn report(
         as_of: post.as_of,
         place: choice.span,
         asked: packet.asked,
-        in_envelope,
+        in_envelope: envelope.is_some(),
         layers: packet.layers.clone(),
+        deep: envelope.and_then(|e| Inside::of(e).depth),
     };
     match breach {
         Breach::TooLarge(side, found_mm, limit) => {

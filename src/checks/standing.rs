@@ -37,7 +37,7 @@ pub fn check(subject: &Subject, sink: &mut Findings) {
 fn mentions(expr: &ClaimExpr, id: PoseId) -> bool {
     match &expr.kind {
         ClaimKind::Predicate(Predicate::Stands { pose }) => *pose == id,
-        ClaimKind::Not(inner) | ClaimKind::Negate(inner) => mentions(inner, id),
+        ClaimKind::Not(inner) | ClaimKind::Negate(inner) | ClaimKind::Absolute(inner) => mentions(inner, id),
         ClaimKind::Arithmetic(_, a, b) | ClaimKind::Compare(_, a, b) => mentions(a, id) || mentions(b, id),
         _ => false,
     }

@@ -20,6 +20,7 @@ pub use rounded::{Rounded, rounded};
 pub use variants::variants;
 
 use crate::assembly::Assembly;
+use crate::checks::Outcome;
 use crate::findings::{Findings, Say};
 use crate::layers::{Card, Kept};
 use crate::meaning::design::Design;
@@ -41,6 +42,8 @@ pub struct Compiled {
     pub states: Vec<PoseState>,
     /// The layers of each pose.
     pub cards: Vec<Card>,
+    /// What became of the claims, in the order of the design.
+    pub claims: Vec<Outcome>,
     pub findings: Findings,
     /// What was worked out on the way and holds for other texts too: for the next edit, and for trials.
     pub kept: Arc<Kept>,
@@ -105,6 +108,7 @@ fn compile_with(
         assembly: verdict.assembly,
         states: verdict.states,
         cards: verdict.cards,
+        claims: verdict.claims,
         findings,
         kept,
     })

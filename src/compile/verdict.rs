@@ -1,7 +1,7 @@
 //! A changed design lowered and checked: does it still work?
 
 use crate::assembly::{self, Assembly};
-use crate::checks::{self, Subject};
+use crate::checks::{self, Outcome, Subject};
 use crate::findings::{Findings, Say, Severity};
 use crate::layers::{self, Card, Kept};
 use crate::making;
@@ -19,6 +19,8 @@ pub struct Verdict {
     /// The layers of each pose.
     pub cards: Vec<Card>,
     pub findings: Findings,
+    /// What became of the claims, in the order of the design.
+    pub claims: Vec<Outcome>,
 }
 
 /// Lowers and checks a design from its typed form on.
@@ -32,10 +34,13 @@ pub fn judge(design: &Design, units: Units, kept: &Kept) -> Verdict {
     let cards: Vec<Card> = layers::cards(&assembly, &states, kept);
     let subject = Subject { assembly: &assembly, lowered: &lowered, states: &states, cards: &cards, kept };
     let mut order_of_making = Findings::speaking(Say { units });
-    rayon::join(|| checks::run(&subject, &mut findings), || making::check(&assembly, &mut order_of_making));
+    let (claims, ()) = rayon::join(
+        || checks::run(&subject, &mut findings),
+        || making::check(&assembly, &mut order_of_making),
+    );
     findings.extend(order_of_making);
     findings.sort();
-    Verdict { assembly, states, cards, findings }
+    Verdict { assembly, states, cards, findings, claims }
 }
 
 /// How many errors of each name there are.

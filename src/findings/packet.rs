@@ -29,7 +29,7 @@ impl EnvelopeFit {
     /// "the card is 105 mm by 148 mm and 0.8 mm thick in `shut`".
     pub fn card_said(&self, say: &Say) -> String {
         let (long, short, thick) = self.card;
-        format!("the card is {} and {} thick in `{}`", say.size(short, long), say.length(thick), self.pose)
+        format!("the card is {} and {} thick in `{}`", say.size(short, long), say.thickness(thick), self.pose)
     }
 
     pub fn envelope_said(&self, say: &Say) -> String {
@@ -55,6 +55,9 @@ impl EnvelopeFit {
         if let Some(better) = &self.better {
             telling = telling.propose(self.place, better.clone(), false);
         }
+        if let Some(depth) = self.left.2 {
+            telling = telling.measured("left-depth", depth, "mm");
+        }
         telling
             .measured("long", self.card.0, "mm")
             .measured("short", self.card.1, "mm")
@@ -62,6 +65,12 @@ impl EnvelopeFit {
             .measured("left-long", self.left.0, "mm")
             .measured("left-short", self.left.1, "mm")
     }
+}
+
+/// The article before a name.
+pub fn article(name: &str) -> &'static str {
+    // "a USPS letter", "a UPU letter": a `U` that is spelled is said "you".
+    if name.starts_with(['A', 'E', 'I', 'O', 'a', 'e', 'i', 'o']) { "an" } else { "a" }
 }
 
 /// By whose rules a card is posted.
@@ -78,9 +87,16 @@ pub struct Posted {
     /// Measured in its envelope, whose paper is estimated.
     pub in_envelope: bool,
     pub layers: Vec<String>,
+    /// The least side of the box that it is sent in, mm.
+    pub deep: Option<f64>,
 }
 
 impl Posted {
+    /// "a Royal Mail letter".
+    pub fn class(&self) -> String {
+        format!("{} {}", article(self.title), self.title)
+    }
+
     /// "the card" or "the card in its envelope".
     pub fn what(&self) -> &'static str {
         if self.in_envelope { "the card in its envelope" } else { "the card" }

@@ -1,4 +1,4 @@
-use crate::quantity::{self, Dimension, Rounding, Units};
+use crate::quantity::{self, Compared, Dimension, Rounding, Units};
 
 /// How numbers are spoken in findings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -9,6 +9,15 @@ pub struct Say {
 impl Say {
     pub fn length(&self, mm: f64) -> String {
         quantity::say_length(mm, self.units)
+    }
+
+    pub fn thickness(&self, mm: f64) -> String {
+        quantity::say_thickness(mm, self.units)
+    }
+
+    /// Two values and by how much they differ, so that the three agree.
+    pub fn compared(&self, first: f64, second: f64, dimension: Dimension) -> Compared {
+        quantity::say_compared(first, second, dimension, self.units)
     }
 
     /// As it is written in a design, for mends.

@@ -6,7 +6,9 @@ use super::design::{
 };
 use super::resolve::Entity;
 use super::world::{ScopeId, Value, World};
-use crate::findings::catalogue::{ClaimNotYesNo, UnknownFunction, UnlikeKinds, WrongArguments, WrongKind};
+use crate::findings::catalogue::{
+    ClaimNotYesNo, DivideByZero, UnknownFunction, UnlikeKinds, WrongArguments, WrongKind,
+};
 use crate::quantity::Dimension;
 use crate::source::{Span, nearest};
 use crate::syntax::tree::{Expr, ExprKind, Item, ItemKind, Operator};
@@ -80,9 +82,8 @@ impl<'t> World<'t> {
                     self.report(UnknownFunction { place: function.span, name: name.to_string(), near });
                     return None;
                 }
-                if arguments.iter().any(asks) && matches!(name, "min" | "max") {
-                    let operator = if name == "min" { Arithmetic::Min } else { Arithmetic::Max };
-                    return self.fold_claims(scope, span, operator, arguments);
+                if arguments.iter().any(asks) {
+                    return self.function_of_claims(scope, span, name, arguments);
                 }
                 self.plain_claim(scope, expr)
             }
@@ -127,7 +128,7 @@ impl<'t> World<'t> {
         match self.evaluate(scope, expr) {
             Value::Quantity(q) => {
                 let kind = Kind::Quantity(q.dimension);
-                Some((ClaimExpr { kind: ClaimKind::Value(q), span: expr.span }, kind))
+                Some((ClaimExpr { kind: ClaimKind::Value(q, named(expr)), span: expr.span }, kind))
             }
             Value::Yes(yes, _) => Some((ClaimExpr { kind: ClaimKind::Yes(yes), span: expr.span }, Kind::Yes)),
             Value::Text(..) => {
@@ -135,6 +136,40 @@ impl<'t> World<'t> {
                 None
             }
             Value::Missing => None,
+        }
+    }
+
+    /// `min`, `max`, `abs`, `round_up` or `round_down` of what is measured.
+    fn function_of_claims(
+        &mut self,
+        scope: ScopeId,
+        span: Span,
+        name: &str,
+        arguments: &'t [Expr],
+    ) -> Option<Typed> {
+        let wanted = match name {
+            "abs" => 1,
+            "min" | "max" => arguments.len(),
+            _ => 2,
+        };
+        if arguments.len() != wanted {
+            self.report(WrongArguments { place: span, name: name.into(), wanted, found: arguments.len() });
+            return None;
+        }
+        match (name, arguments) {
+            ("abs", [inner]) => match self.claim(scope, inner)? {
+                (claim, kind @ Kind::Quantity(_)) => {
+                    Some((ClaimExpr { kind: ClaimKind::Absolute(Box::new(claim)), span }, kind))
+                }
+                (_, Kind::Yes) => {
+                    self.report(WrongKind::of(inner.span, "a measurement", "yes or no", None));
+                    None
+                }
+            },
+            ("min", _) => self.fold_claims(scope, span, Arithmetic::Min, arguments),
+            ("max", _) => self.fold_claims(scope, span, Arithmetic::Max, arguments),
+            ("round_up", _) => self.fold_claims(scope, span, Arithmetic::RoundUp, arguments),
+            _ => self.fold_claims(scope, span, Arithmetic::RoundDown, arguments),
         }
     }
 
@@ -180,6 +215,13 @@ impl<'t> World<'t> {
             self.report(WrongKind::of(place, "a measurement", "yes or no", None));
             return None;
         };
+        if operator == Divide
+            && let ClaimKind::Value(q, _) = &b.kind
+            && q.exact.is_zero()
+        {
+            self.report(DivideByZero { place: b.span, literal: q.literal });
+            return None;
+        }
         let combined = match operator {
             Multiply => da.times(db),
             Divide => da.over(db),
@@ -250,11 +292,7 @@ impl<'t> World<'t> {
             ("travel", Some(a), ..) => {
                 let ExprKind::Path(path) = &a.kind else { return self.not_a_part(a) };
                 let joint = self.joint_of(scope, path)?;
-                let turns = matches!(
-                    joint,
-                    super::design::JointOf::Crease { .. } | super::design::JointOf::AllCreases { .. }
-                ) || self.is_brad(&joint);
-                let kind = if turns { Kind::Quantity(Dimension::Angle) } else { length };
+                let kind = if self.slides(&joint) { length } else { Kind::Quantity(Dimension::Angle) };
                 measure(Measure::Travel(joint), kind)
             }
             ("rise", Some(a), ..) => measure(Measure::Rise(self.claim_part(scope, a)?), length),
@@ -265,7 +303,12 @@ impl<'t> World<'t> {
             ("angle", Some(a), Some(b), _) => {
                 let ExprKind::Path(path) = &a.kind else { return self.not_a_part(a) };
                 let (joint, pose) = (self.joint_of(scope, path), self.pose_of(scope, b));
-                measure(Measure::Angle(joint?, pose?), Kind::Quantity(Dimension::Angle))
+                let joint = joint?;
+                if self.slides(&joint) {
+                    self.report(WrongKind::of(a.span, "a score, a tab or a brad", "a strap or slide", None));
+                    return None;
+                }
+                measure(Measure::Angle(joint, pose?), Kind::Quantity(Dimension::Angle))
             }
             ("gap", Some(a), Some(b), Some(c)) => {
                 let (one, two) = (self.claim_part(scope, a), self.claim_part(scope, b));
@@ -321,11 +364,6 @@ impl<'t> World<'t> {
             }
             _ => None,
         }
-    }
-
-    fn is_brad(&self, joint: &super::design::JointOf) -> bool {
-        let super::design::JointOf::Joint(i) = joint else { return false };
-        self.design.joints.get(*i).is_some_and(|j| matches!(j.kind, super::design::JointKind::Brad { .. }))
     }
 
     fn nothing_stated(&mut self, place: Span, what: &'static str, example: &'static str) -> Option<Typed> {
@@ -426,9 +464,17 @@ fn spoken(kind: Kind) -> &'static str {
 
 fn literal(claim: &ClaimExpr) -> Option<Span> {
     match &claim.kind {
-        ClaimKind::Value(q) => q.literal,
+        ClaimKind::Value(q, _) => q.literal,
         _ => None,
     }
+}
+
+/// A value's name as the design writes it.
+fn named(expr: &Expr) -> Option<String> {
+    let ExprKind::Path(path) = &expr.kind else { return None };
+    let words: Option<Vec<&str>> =
+        path.segments.iter().map(|s| s.index.is_none().then_some(s.text.as_str())).collect();
+    Some(words?.join("."))
 }
 
 /// True when an expression holds a measure.

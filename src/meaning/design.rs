@@ -652,12 +652,14 @@ pub struct ClaimExpr {
 
 #[derive(Debug, Clone)]
 pub enum ClaimKind {
-    Value(Quantity),
+    /// A value, and its name where the design writes one.
+    Value(Quantity, Option<String>),
     Yes(bool),
     Measure(Measure),
     Predicate(Predicate),
     Not(Box<ClaimExpr>),
     Negate(Box<ClaimExpr>),
+    Absolute(Box<ClaimExpr>),
     Arithmetic(Arithmetic, Box<ClaimExpr>, Box<ClaimExpr>),
     Compare(Comparison, Box<ClaimExpr>, Box<ClaimExpr>),
 }
@@ -670,6 +672,9 @@ pub enum Arithmetic {
     Divide,
     Min,
     Max,
+    /// To a whole number of steps, which stand second.
+    RoundUp,
+    RoundDown,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -167,7 +167,8 @@ impl<'t> World<'t> {
         }
     }
 
-    fn slides(&self, joint: &JointOf) -> bool {
+    /// Whether a joint slides; the others turn.
+    pub fn slides(&self, joint: &JointOf) -> bool {
         match joint {
             JointOf::Strap { .. } => true,
             JointOf::Joint(i) => self.design.joints.get(*i).is_some_and(|j| {

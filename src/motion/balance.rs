@@ -197,7 +197,8 @@ mod tests {
     /// the foot until the floor's far edge touches the ground.
     #[test]
     fn a_foot_above_the_ground_comes_down_to_it() {
-        let wall = Plate { corners: upright((0.0, 100.0), 0.0, (0.0, 100.0)), holes: vec![], grammage: 250.0 };
+        let wall =
+            Plate { corners: upright((0.0, 100.0), 0.0, (0.0, 100.0)), holes: vec![], grammage: 250.0 };
         let floor = rectangle((0.0, 100.0), (0.0, 40.0));
         let floor = floor.into_iter().map(|[x, y, _]| [x, y, 1.0]).collect();
         let floor = Plate { corners: floor, holes: vec![], grammage: 250.0 };

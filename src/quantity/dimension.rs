@@ -45,4 +45,16 @@ impl Dimension {
             Self::Mass => "a mass",
         }
     }
+
+    /// Its base unit, as reports write it.
+    pub fn unit(self) -> &'static str {
+        match self {
+            Self::Number => "1",
+            Self::Length => "mm",
+            Self::Area => "mm2",
+            Self::Angle => "degrees",
+            Self::Grammage => "g/m2",
+            Self::Mass => "g",
+        }
+    }
 }

@@ -12,5 +12,8 @@ mod unit;
 
 pub use dimension::Dimension;
 pub use exact::{Exact, Rounding};
-pub use print::{Units, say_angle, say_area, say_length, say_mass, say_number, source_angle, source_length};
+pub use print::{
+    Compared, Units, say_angle, say_area, say_compared, say_length, say_mass, say_number, say_thickness,
+    source_angle, source_length,
+};
 pub use unit::{Grade, Unit};

@@ -32,6 +32,8 @@ pub const GLUE_LEAST_MM: f64 = 2.0;
 pub const SHARED_MM2: f64 = 1.0;
 /// The smallest hole that the legs of a paper fastener go through (common practice).
 pub const PIN_HOLE_MM: f64 = 2.0;
+/// Two holes on one pin may differ by this much.
+pub const HOLES_ALIKE_MM: f64 = 0.1;
 /// A fold this near to closed is closed.
 pub const FLAT_DEG: f64 = 5.0;
 /// A part that ends nearer than this to a fold binds in it.

@@ -1,17 +1,18 @@
 //! What a card weighs: paper from its grammage. Glue, foam and fasteners are left out of account.
 
-use crate::assembly::Assembly;
+use crate::assembly::{Assembly, Piece};
 
 /// Mass of all pieces in g, or the name of a paper whose grammage the design does not say.
 pub fn mass(assembly: &Assembly) -> Result<f64, String> {
-    let mut grams = 0.0;
-    for piece in &assembly.pieces {
-        let Some(paper) = assembly.papers.get(piece.paper) else { continue };
-        let grammage = paper.grammage.ok_or_else(|| paper.name.clone())?;
-        // ISO 536: grammage is mass per area; mm² to m².
-        grams += grammage * piece.polygon.area() * 1e-6;
-    }
-    Ok(grams)
+    assembly.pieces.iter().try_fold(0.0, |grams, piece| Ok(grams + mass_of(assembly, piece)?))
+}
+
+/// Mass of one piece in g, or the name of its paper when that does not say its grammage.
+pub fn mass_of(assembly: &Assembly, piece: &Piece) -> Result<f64, String> {
+    let Some(paper) = assembly.papers.get(piece.paper) else { return Ok(0.0) };
+    let grammage = paper.grammage.ok_or_else(|| paper.name.clone())?;
+    // ISO 536: grammage is mass per area; mm² to m².
+    Ok(grammage * piece.polygon.area() * 1e-6)
 }
 
 /// Grammage of the paper that an envelope is taken to be made of, g/m² (80 lb text is 118; common practice 80 to 120).

@@ -3,4 +3,4 @@
 mod mass;
 pub mod plan;
 
-pub use mass::{envelope_adds, mass};
+pub use mass::{envelope_adds, mass, mass_of};

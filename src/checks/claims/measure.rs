@@ -2,14 +2,14 @@
 
 use super::{Found, seen, words};
 use crate::assembly::claims::{Measure, Part, PoseId};
-use crate::assembly::{Assembly, Joint, JointId, JointKind, PanelId, Side, SlideHow};
+use crate::assembly::{Assembly, Joint, JointId, JointKind, PanelId, Piece, Side, SlideHow};
 use crate::checks::stuck::{Lying, closed_angle, lying_on, panel_name};
 use crate::checks::{Subject, closed};
 use crate::findings::Label;
 use crate::geometry::interiors_intersect;
 use crate::motion::{PoseState, Vec3};
-use crate::quantity::Dimension;
 use crate::quantity::tolerance::{COINCIDENT_MM, PARALLEL_DEG, REPORTED_MM};
+use crate::quantity::{Dimension, say_length, say_mass};
 use crate::stock;
 
 pub fn measure(subject: &Subject, measure: &Measure) -> Found {
@@ -27,7 +27,9 @@ pub fn measure(subject: &Subject, measure: &Measure) -> Found {
         },
         Measure::Mass if assembly.is_incomplete() => Found::Told,
         Measure::Mass => match stock::mass(assembly) {
-            Ok(grams) => Found::number(grams, Dimension::Mass),
+            Ok(grams) => {
+                Found::Number { value: grams, dimension: Dimension::Mass, governs: heaviest(assembly) }
+            }
             Err(paper) => Found::Unknown(format!("paper `{paper}` does not say its weight")),
         },
         Measure::Travel(joint) => travel(assembly, *joint),
@@ -83,6 +85,31 @@ fn thickness(assembly: &Assembly, mm: f64, layers: &[String]) -> Found {
         dimension: Dimension::Length,
         governs: layers.iter().filter_map(label).collect(),
     }
+}
+
+/// Pieces told of that weigh most.
+const HEAVIEST: usize = 3;
+
+/// The heaviest pieces, heaviest first.
+fn heaviest(assembly: &Assembly) -> Vec<Label> {
+    let pieces = assembly.pieces.iter();
+    let mut all: Vec<(f64, &Piece)> =
+        pieces.filter_map(|piece| Some((stock::mass_of(assembly, piece).ok()?, piece))).collect();
+    all.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let label = |(grams, piece): &(f64, &Piece)| {
+        let text = format!("`{}` weighs {}", piece.name, say_mass(*grams));
+        Label { span: piece.span, text }
+    };
+    all.iter().take(HEAVIEST).map(label).collect()
+}
+
+fn part_label(assembly: &Assembly, part: &Part, text: &str) -> Label {
+    let panel = panels_of(assembly, part).first().copied().filter(|_| part.panel.is_some());
+    let span = match panel {
+        Some(panel) => Some(panel_name(assembly, panel).span),
+        None => assembly.pieces.get(part.piece).map(|p| p.span),
+    };
+    Label { span: span.unwrap_or(part.span), text: format!("`{}`{text}", words::part(assembly, part)) }
 }
 
 /// The card's size along one axis of the world, and the parts that reach furthest.
@@ -220,8 +247,8 @@ fn rise(subject: &Subject, part: &Part) -> Found {
     if heights.is_empty() {
         return Found::Unknown("there is no pose to see it in".into());
     }
-    let label = Label { span: part.span, text: format!("`{}`", words::part(assembly, part)) };
-    Found::Number { value: high - low, dimension: Dimension::Length, governs: vec![label] }
+    let governs = vec![part_label(assembly, part, "")];
+    Found::Number { value: high - low, dimension: Dimension::Length, governs }
 }
 
 /// Degrees between the part's own upward direction and the world's.
@@ -236,7 +263,8 @@ fn lean(subject: &Subject, part: &Part, pose: PoseId) -> Found {
     };
     let up = frame.direction(Vec3::new(0.0, 1.0, 0.0));
     let value = libm::atan2(libm::hypot(up.x, up.z), up.y).to_degrees();
-    Found::number(value, Dimension::Angle)
+    let governs = vec![part_label(subject.assembly, part, "")];
+    Found::Number { value, dimension: Dimension::Angle, governs }
 }
 
 /// The least distance of two parts that lie in one plane, mm.
@@ -273,7 +301,8 @@ fn gap(assembly: &Assembly, a: &Part, b: &Part, state: &PoseState) -> Found {
         }
     }
     if least.is_finite() {
-        Found::number(least, Dimension::Length)
+        let governs = [a, b].map(|part| part_label(assembly, part, "")).to_vec();
+        Found::Number { value: least, dimension: Dimension::Length, governs }
     } else {
         Found::Unknown("nothing holds one of the two".into())
     }
@@ -285,7 +314,12 @@ fn size(assembly: &Assembly, part: &Part, across: bool) -> Found {
         None => assembly.pieces.get(part.piece).map(|p| p.bounds),
     };
     match bounds {
-        Some(b) => Found::number(if across { b.width() } else { b.height() }, Dimension::Length),
+        Some(b) => {
+            let (value, side) = if across { (b.width(), "wide") } else { (b.height(), "high") };
+            let text = format!(" is {} {side}", say_length(value, assembly.units));
+            let governs = vec![part_label(assembly, part, &text)];
+            Found::Number { value, dimension: Dimension::Length, governs }
+        }
         None => Found::Unknown("the part is not known".into()),
     }
 }

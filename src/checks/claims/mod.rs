@@ -14,6 +14,7 @@ use super::Subject;
 use crate::assembly::claims::{Arithmetic, Claim, ClaimExpr, ClaimKind, Comparison, Predicate};
 use crate::findings::{Findings, Label, Rewrite, catalogue as found};
 use crate::quantity::{Dimension, Rounding};
+use crate::source::Span;
 use rayon::prelude::*;
 
 /// What a claim's expression comes to.
@@ -39,31 +40,57 @@ impl Found {
     }
 }
 
-pub fn check(subject: &Subject, sink: &mut Findings) {
+/// What became of a claim.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Standing {
+    Holds,
+    Fails,
+    /// It cannot be decided.
+    Unproven,
+    /// A finding about what it speaks of stands in its way.
+    Told,
+}
+
+/// A claim, and what was found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outcome {
+    pub span: Span,
+    /// The claim in words, as a design writes it.
+    pub said: String,
+    pub standing: Standing,
+    /// What was measured and what the claim compares it with, in base units.
+    pub measured: Option<(f64, f64, Dimension)>,
+}
+
+/// Claims in the order of the design.
+pub fn check(subject: &Subject, sink: &mut Findings) -> Vec<Outcome> {
     let say = sink.say;
-    let told: Vec<Findings> = subject
+    let told: Vec<(Outcome, Findings)> = subject
         .assembly
         .claims
         .par_iter()
         .map(|claim| {
             let mut own = Findings::speaking(say);
-            judge(subject, claim, &mut own);
-            own
+            (judge(subject, claim, &mut own), own)
         })
         .collect();
-    told.into_iter().for_each(|own| sink.extend(own));
+    let (outcomes, findings): (Vec<Outcome>, Vec<Findings>) = told.into_iter().unzip();
+    findings.into_iter().for_each(|own| sink.extend(own));
+    outcomes
 }
 
-fn judge(subject: &Subject, claim: &Claim, sink: &mut Findings) {
+fn judge(subject: &Subject, claim: &Claim, sink: &mut Findings) -> Outcome {
     let said = words::expr(subject.assembly, &claim.expr);
-    if let ClaimKind::Compare(comparison, left, right) = &claim.expr.kind
+    let outcome = |standing, measured| Outcome { span: claim.span, said: said.clone(), standing, measured };
+    if let Some((comparison, left, right)) = compared(&claim.expr)
         && let (
             Found::Number { value, dimension, governs },
             Found::Number { value: claimed, governs: others, .. },
         ) = (evaluate(subject, left), evaluate(subject, right))
     {
-        if holds(*comparison, value, claimed, dimension) {
-            return;
+        let measured = Some((value, claimed, dimension));
+        if holds(comparison, value, claimed, dimension) {
+            return outcome(Standing::Holds, measured);
         }
         let mend = match (&right.kind, comparison) {
             (ClaimKind::Value { written, .. }, Comparison::Equal) if dimension == Dimension::Length => {
@@ -77,26 +104,64 @@ fn judge(subject: &Subject, claim: &Claim, sink: &mut Findings) {
             found: value,
             claimed,
             dimension,
-            asks: words::asked(*comparison),
+            asks: words::asked(comparison),
             governs: governs.into_iter().chain(others).collect(),
             mend,
         });
-        return;
+        return outcome(Standing::Fails, measured);
     }
     match evaluate(subject, &claim.expr) {
-        Found::Truth { holds: true, .. } | Found::Told | Found::Number { .. } => {}
-        // A card that falls has a finding of its own.
-        Found::Truth { .. } if matches!(claim.expr.kind, ClaimKind::Predicate(Predicate::Stands { .. })) => {}
+        Found::Truth { holds: true, .. } => outcome(Standing::Holds, None),
+        Found::Told | Found::Number { .. } => outcome(Standing::Told, None),
         Found::Truth { because, others, .. } => {
-            sink.report(found::ClaimFails { place: claim.span, said, because, others });
+            // A card that falls, goes into no envelope or is not posted has a finding of its own.
+            let is_told = matches!(&claim.expr.kind, ClaimKind::Predicate(p) if is_told_apart(p));
+            let outcome = outcome(Standing::Fails, None);
+            if !is_told {
+                sink.report(found::ClaimFails { place: claim.span, said, because, others });
+            }
+            outcome
         }
-        Found::Unknown(why) => sink.report(found::CannotProveYet { place: claim.span, said, why }),
+        Found::Unknown(why) => {
+            let outcome = outcome(Standing::Unproven, None);
+            sink.report(found::CannotProveYet { place: claim.span, said, why });
+            outcome
+        }
+    }
+}
+
+fn is_told_apart(predicate: &Predicate) -> bool {
+    matches!(predicate, Predicate::Stands { .. } | Predicate::Fits { .. } | Predicate::Posts { .. })
+}
+
+/// The two sides of a comparison, what is measured first.
+fn compared(expr: &ClaimExpr) -> Option<(Comparison, &ClaimExpr, &ClaimExpr)> {
+    let ClaimKind::Compare(comparison, left, right) = &expr.kind else { return None };
+    if is_measured(left) || !is_measured(right) {
+        return Some((*comparison, left, right));
+    }
+    let turned = match comparison {
+        Comparison::Less => Comparison::Greater,
+        Comparison::LessOrEqual => Comparison::GreaterOrEqual,
+        Comparison::Greater => Comparison::Less,
+        Comparison::GreaterOrEqual => Comparison::LessOrEqual,
+        Comparison::Equal | Comparison::NotEqual => *comparison,
+    };
+    Some((turned, right, left))
+}
+
+fn is_measured(expr: &ClaimExpr) -> bool {
+    match &expr.kind {
+        ClaimKind::Measure(_) | ClaimKind::Predicate(_) => true,
+        ClaimKind::Value { .. } | ClaimKind::Yes(_) => false,
+        ClaimKind::Not(inner) | ClaimKind::Negate(inner) | ClaimKind::Absolute(inner) => is_measured(inner),
+        ClaimKind::Arithmetic(_, a, b) | ClaimKind::Compare(_, a, b) => is_measured(a) || is_measured(b),
     }
 }
 
 pub fn evaluate(subject: &Subject, expr: &ClaimExpr) -> Found {
     match &expr.kind {
-        ClaimKind::Value { written, dimension } => Found::number(written.value, *dimension),
+        ClaimKind::Value { written, dimension, .. } => Found::number(written.value, *dimension),
         ClaimKind::Yes(yes) => Found::truth(*yes, "it says so"),
         ClaimKind::Measure(measure) => measure::measure(subject, measure),
         ClaimKind::Predicate(predicate) => predicate::predicate(subject, predicate),
@@ -111,6 +176,12 @@ pub fn evaluate(subject: &Subject, expr: &ClaimExpr) -> Found {
         ClaimKind::Negate(inner) => match evaluate(subject, inner) {
             Found::Number { value, dimension, governs } => {
                 Found::Number { value: -value, dimension, governs }
+            }
+            other => other,
+        },
+        ClaimKind::Absolute(inner) => match evaluate(subject, inner) {
+            Found::Number { value, dimension, governs } => {
+                Found::Number { value: value.abs(), dimension, governs }
             }
             other => other,
         },
@@ -148,18 +219,27 @@ fn both(a: Found, b: Found, join: impl Fn((f64, Dimension), (f64, Dimension)) ->
     }
 }
 
+/// A value this near to a whole number of steps is one: what was measured is no exact fraction.
+const SAME_STEP: f64 = 1e-6;
+
 fn computed(operation: Arithmetic, (x, d): (f64, Dimension), (y, e): (f64, Dimension)) -> Found {
     let (value, dimension) = match operation {
         Arithmetic::Add => (x + y, Some(d)),
         Arithmetic::Subtract => (x - y, Some(d)),
         Arithmetic::Multiply => (x * y, d.times(e)),
+        Arithmetic::Divide if y == 0.0 => return Found::Unknown("it divides by zero".into()),
+        Arithmetic::RoundUp | Arithmetic::RoundDown if y <= 0.0 => {
+            return Found::Unknown("a step must be greater than zero".into());
+        }
         Arithmetic::Divide => (x / y, d.over(e)),
+        Arithmetic::RoundUp => ((x / y - SAME_STEP).ceil() * y, Some(d)),
+        Arithmetic::RoundDown => ((x / y + SAME_STEP).floor() * y, Some(d)),
         Arithmetic::Min => (x.min(y), Some(d)),
         Arithmetic::Max => (x.max(y), Some(d)),
     };
     match dimension {
         Some(dimension) if value.is_finite() => Found::number(value, dimension),
-        _ => Found::Unknown("the sum has no value".into()),
+        _ => Found::Unknown("the result is beyond all measure".into()),
     }
 }
 
@@ -172,15 +252,18 @@ fn tolerance(dimension: Dimension) -> f64 {
     }
 }
 
+/// What is less or more differs by more than loops and sums of fractions are off, in every dimension's base unit.
+const STRICT: f64 = 1e-6;
+
 fn holds(comparison: Comparison, x: f64, y: f64, dimension: Dimension) -> bool {
     // A sum of thicknesses may miss the half itself by what it is rounded by.
     let near = tolerance(dimension) * (1.0 + 1e-9);
     match comparison {
         Comparison::Equal => (x - y).abs() <= near,
         Comparison::NotEqual => (x - y).abs() > near,
-        Comparison::Less => x < y,
+        Comparison::Less => x < y - STRICT,
         Comparison::LessOrEqual => x <= y + near,
-        Comparison::Greater => x > y,
+        Comparison::Greater => x > y + STRICT,
         Comparison::GreaterOrEqual => x >= y - near,
     }
 }

@@ -27,18 +27,27 @@ pub fn predicate(subject: &Subject, predicate: &Predicate) -> Found {
     }
 }
 
-/// A card that does not fit has a finding of its own.
+/// A card that is claimed to fit and does not has a finding of its own.
 fn fits(subject: &Subject, pose: PoseId) -> Found {
+    if let Err(found) = reached(subject, pose) {
+        return found;
+    }
     let Some(envelope) = &subject.assembly.envelope else {
         return Found::Unknown("the design names no envelope".into());
     };
     match closed::packet(subject, pose, None) {
-        Some(packet) if envelope::lying_in(&packet, envelope).fits() => Found::truth(true, ""),
-        _ => Found::Told,
+        Some(packet) => {
+            let holds = envelope::lying_in(&packet, envelope).fits();
+            Found::truth(holds, "it does not go into the envelope")
+        }
+        None => Found::Told,
     }
 }
 
 fn posts(subject: &Subject, pose: PoseId) -> Found {
+    if let Err(found) = reached(subject, pose) {
+        return found;
+    }
     let assembly = subject.assembly;
     let Some(choice) = &assembly.post else { return Found::Unknown("the design names no post".into()) };
     let (Some(table), Some(packet)) =
@@ -46,9 +55,12 @@ fn posts(subject: &Subject, pose: PoseId) -> Found {
     else {
         return Found::Told;
     };
+    if assembly.envelope.as_ref().is_some_and(|e| !envelope::lying_in(&packet, e).fits()) {
+        return Found::truth(false, "it does not go into the envelope");
+    }
     let letter = post::letter(assembly, &packet);
     if post::breaches(table, &letter).iter().any(post::Breach::is_refused) {
-        return Found::Told;
+        return Found::truth(false, "the post does not take it");
     }
     match (letter.mass, table.max_mass) {
         (None, Some(_)) => {
@@ -127,17 +139,19 @@ fn visible(subject: &Subject, thing: &Thing, pose: PoseId) -> Found {
     match seen::shares(subject, thing, pose) {
         Err(why) => unknown(subject, pose, why),
         Ok(shares) if holds(&shares) => Found::truth(true, ""),
-        Ok(shares) => Found::Truth {
-            holds: false,
-            because: format!(
-                "only {} % of `{}` is seen",
-                percent(shares.least),
-                words::thing(subject.assembly, thing)
-            ),
-            others: Sight::of(subject, thing, pose)
-                .map(|sight| sight.labels("covers it"))
-                .unwrap_or_default(),
-        },
+        Ok(shares) => {
+            let name = words::thing(subject.assembly, thing);
+            Found::Truth {
+                holds: false,
+                because: match percent(shares.least) {
+                    share if share == "0" => format!("nothing of `{name}` is seen"),
+                    share => format!("only {share} % of `{name}` is seen"),
+                },
+                others: Sight::of(subject, thing, pose)
+                    .map(|sight| sight.labels("covers it"))
+                    .unwrap_or_default(),
+            }
+        }
     }
 }
 

@@ -17,15 +17,28 @@ pub fn asked(comparison: Comparison) -> &'static str {
     }
 }
 
+fn sign(comparison: Comparison) -> &'static str {
+    match comparison {
+        Comparison::Equal => "=",
+        Comparison::NotEqual => "!=",
+        Comparison::Less => "<",
+        Comparison::LessOrEqual => "<=",
+        Comparison::Greater => ">",
+        Comparison::GreaterOrEqual => ">=",
+    }
+}
+
 pub fn expr(assembly: &Assembly, expression: &ClaimExpr) -> String {
     let inner = |e: &ClaimExpr| expr(assembly, e);
     match &expression.kind {
-        ClaimKind::Value { written, dimension } => value(assembly, written.value, *dimension),
+        ClaimKind::Value { name: Some(name), .. } => name.clone(),
+        ClaimKind::Value { written, dimension, .. } => value(assembly, written.value, *dimension),
         ClaimKind::Yes(yes) => (if *yes { "yes" } else { "no" }).into(),
         ClaimKind::Measure(measure) => measured(assembly, measure),
         ClaimKind::Predicate(predicate) => predicated(assembly, predicate),
         ClaimKind::Not(e) => format!("not {}", inner(e)),
         ClaimKind::Negate(e) => format!("-{}", inner(e)),
+        ClaimKind::Absolute(e) => format!("abs({})", inner(e)),
         ClaimKind::Arithmetic(operation, a, b) => {
             let (a, b) = (inner(a), inner(b));
             match operation {
@@ -35,9 +48,11 @@ pub fn expr(assembly: &Assembly, expression: &ClaimExpr) -> String {
                 Arithmetic::Divide => format!("{a} / {b}"),
                 Arithmetic::Min => format!("min({a}, {b})"),
                 Arithmetic::Max => format!("max({a}, {b})"),
+                Arithmetic::RoundUp => format!("round_up({a}, {b})"),
+                Arithmetic::RoundDown => format!("round_down({a}, {b})"),
             }
         }
-        ClaimKind::Compare(comparison, a, b) => format!("{} {} {}", inner(a), asked(*comparison), inner(b)),
+        ClaimKind::Compare(comparison, a, b) => format!("{} {} {}", inner(a), sign(*comparison), inner(b)),
     }
 }
 
@@ -83,7 +98,7 @@ fn measured(assembly: &Assembly, measure: &Measure) -> String {
         Measure::Height(p) => format!("height({})", pose(assembly, *p)),
         Measure::Depth(p) => format!("depth({})", pose(assembly, *p)),
         Measure::Thickness(p) => format!("thickness({})", pose(assembly, *p)),
-        Measure::Mass => "mass".into(),
+        Measure::Mass => "mass()".into(),
         Measure::Travel(j) => format!("travel({})", joint(assembly, *j)),
         Measure::Rise(p) => format!("rise({})", part(assembly, p)),
         Measure::Lean(a, p) => format!("lean({}, {})", part(assembly, a), pose(assembly, *p)),
@@ -92,8 +107,8 @@ fn measured(assembly: &Assembly, measure: &Measure) -> String {
         Measure::Gap(a, b, p) => {
             format!("gap({}, {}, {})", part(assembly, a), part(assembly, b), pose(assembly, *p))
         }
-        Measure::PieceWidth(p) => format!("{}.width", part(assembly, p)),
-        Measure::PieceHeight(p) => format!("{}.height", part(assembly, p)),
+        Measure::PieceWidth(p) => format!("width({})", part(assembly, p)),
+        Measure::PieceHeight(p) => format!("height({})", part(assembly, p)),
     }
 }
 

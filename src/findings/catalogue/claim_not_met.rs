@@ -52,17 +52,19 @@ impl Fault for ClaimNotMet {
     }
 
     fn tell(&self, say: &Say) -> Telling {
-        let (found, claimed) = (say.value(self.found, self.dimension), say.value(self.claimed, self.dimension));
-        let by = say.value((self.found - self.claimed).abs(), self.dimension);
+        let Compared { first: found, second: claimed, by } = say.compared(self.found, self.claimed, self.dimension);
         let way = if self.found > self.claimed { "more" } else { "less" };
+        let by = by.map(|by| format!(": {by} {way}")).unwrap_or_default();
+        let unit = self.dimension.unit();
         let mut telling = Telling::new(
             self.place,
-            format!("`{}` is {found}, and the claim is {} {claimed}: {by} {way}", self.left, self.asks),
+            format!("`{}` is {found}, and the claim is {} {claimed}{by}", self.left, self.asks),
         )
         .label(format!("found {found}"))
-        .help("change the parts underlined, or the claim")
-        .measured("found", self.found, "base")
-        .measured("claimed", self.claimed, "base")
+        .help(if self.governs.is_empty() { "change the design, or the claim" } else { "change the parts underlined, or the claim" })
+        .measured("found", self.found, unit)
+        .measured("claimed", self.claimed, unit)
+        .measured("difference", self.found - self.claimed, unit)
         .rewrite(self.mend, say);
         for label in &self.governs {
             telling = telling.other(label.span, label.text.clone());

@@ -42,12 +42,13 @@ impl Fault for EnvelopeTooSmall {
         let (long, short, depth) = fit.left;
         let worst = long.min(short).min(depth.unwrap_or(f64::INFINITY));
         let side = match depth {
-            Some(d) if d <= long && d <= short => "deep",
+            Some(d) if d <= long && d <= short => "thick",
             _ if long < short => "long",
             _ => "wide",
         };
+        let turns = if depth.is_some() { "whichever way it lies" } else { "in either turn" };
         let telling = fit
-            .telling(format!("{card} and does not go into {envelope}, in either turn: {} too {side}", say.length(-worst)))
+            .telling(format!("{card} and does not go into {envelope}, {turns}: {} too {side}", say.length(-worst)))
             .label(format!("{} too small", say.length(-worst)));
         match &fit.better {
             Some(better) => telling.help(format!("`{better}` takes it, or make the card {} smaller", say.length(-worst))),

@@ -44,7 +44,7 @@ impl Fault for FoamTooLow {
     }
 
     fn tell(&self, say: &Say) -> Telling {
-        let (foam, height) = (say.length(self.foam), say.length(self.height));
+        let (foam, height) = (say.thickness(self.foam), say.thickness(self.height));
         Telling::new(
             self.place,
             format!("`{}` under `{}` is {height} high, and the foam only {foam}", self.under.name, self.part.name),

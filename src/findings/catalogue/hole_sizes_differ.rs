@@ -53,7 +53,11 @@ impl Fault for HoleSizesDiffer {
             .other(self.second.0, second)
             .other(self.first.1, "cut here")
             .other(self.second.1, "and here")
-            .help("make both holes fit the shank")
+            .help(if self.first.2.min(self.second.2) < PIN_HOLE_MM {
+                format!("make both holes fit the shank: a fastener needs one of {} or more", say.length(PIN_HOLE_MM))
+            } else {
+                "make both holes fit the shank".into()
+            })
             .measured("first", self.first.2, "mm")
             .measured("second", self.second.2, "mm")
     }

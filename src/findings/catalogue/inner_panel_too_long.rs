@@ -49,7 +49,8 @@ impl Fault for InnerPanelTooLong {
     }
 
     fn tell(&self, say: &Say) -> Telling {
-        let (length, width, allowance) = (say.length(self.length), say.length(self.width), say.length(self.allowance));
+        let Compared { first: length, second: width, .. } = say.compared(self.length, self.width, Dimension::Length);
+        let allowance = say.thickness(self.allowance);
         Telling::new(
             self.score.span,
             format!("`{}` is {length} long and folds inside `{}`, which is {width}", self.inner.name, self.over.name),

@@ -10,7 +10,7 @@ use super::{
 #[allow(unused_imports)]
 use crate::quantity::tolerance::*;
 #[allow(unused_imports)]
-use crate::quantity::{Dimension, Rounding, Units};
+use crate::quantity::{Compared, Dimension, Rounding, Units};
 use crate::source::Span;
 
 macro_rules! catalogue {

@@ -44,11 +44,11 @@ impl Fault for PostMass {
     }
 
     fn tell(&self, say: &Say) -> Telling {
-        let (found, limit) = (say.mass(self.found), say.mass(self.limit));
-        let by = say.mass((self.found - self.limit).abs());
+        let Compared { first: found, second: limit, by } = say.compared(self.found, self.limit, Dimension::Mass);
+        let by = by.unwrap_or_default();
         let (bound, way) = if self.over { ("at most", "too heavy") } else { ("at least", "too light") };
         self.posted
-            .telling(format!("{} weighs {found}, and a {} may weigh {bound} {limit}: {by} {way}", self.posted.what(), self.posted.title))
+            .telling(format!("{} weighs {found}, and {} may weigh {bound} {limit}: {by} {way}", self.posted.what(), self.posted.class()))
             .label(format!("{bound} {limit}"))
             .help(if self.over { "take lighter paper, or send it in another class" } else { "take heavier paper" })
             .measured("found", self.found, "g")

@@ -46,7 +46,7 @@ impl Fault for PostShape {
         let ratio = crate::quantity::say_number((self.ratio * 100.0).round() / 100.0);
         let asked = ratio_said(self.least, self.most);
         self.posted
-            .telling(format!("{} is {ratio} times as long as it is wide, and a {} must be {asked} times", self.posted.what(), self.posted.title))
+            .telling(format!("{} is {ratio} times as long as it is wide, and {} must be {asked} times", self.posted.what(), self.posted.class()))
             .label(format!("{asked} times as long as wide"))
             .help("make it longer or narrower, or send it in a larger class")
             .measured("ratio", self.ratio, "1")

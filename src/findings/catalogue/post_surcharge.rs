@@ -41,7 +41,7 @@ impl Fault for PostSurcharge {
 
     fn tell(&self, say: &Say) -> Telling {
         let what = self.posted.what();
-        let title = self.posted.title;
+        let title = self.posted.class();
         match self.because {
             Surcharged::Ratio { ratio, least, most } => {
                 let shape = if ratio < 1.005 {
@@ -52,22 +52,20 @@ impl Fault for PostSurcharge {
                 };
                 let asked = ratio_said(least, most);
                 self.posted
-                    .telling(format!("{what} {shape}: a {title} outside {asked} times as long as wide is charged extra"))
+                    .telling(format!("{what} {shape}: {title} outside {asked} times as long as wide is charged extra"))
                     .label("charged extra")
                     .help(format!("keep the long side {asked} times the short one, or add the extra postage"))
                     .measured("ratio", ratio, "1")
             }
-            Surcharged::Thin { found, limit } => self
-                .posted
-                .telling(format!(
-                    "{what} is {} thick: a {title} of this size below {} is charged extra",
-                    say.length(found),
-                    say.length(limit)
-                ))
-                .label("charged extra")
-                .help("take heavier paper, or add the extra postage")
-                .measured("found", found, "mm")
-                .measured("limit", limit, "mm"),
+            Surcharged::Thin { found, limit } => {
+                let Compared { first, second, .. } = say.compared(found, limit, Dimension::Length);
+                self.posted
+                    .telling(format!("{what} is {first} thick: {title} of this size below {second} is charged extra"))
+                    .label("charged extra")
+                    .help("take heavier paper, or add the extra postage")
+                    .measured("found", found, "mm")
+                    .measured("limit", limit, "mm")
+            }
         }
     }
 }

@@ -48,19 +48,20 @@ impl Fault for PostThickness {
     }
 
     fn tell(&self, say: &Say) -> Telling {
-        let (found, limit) = (say.length(self.found), say.length(self.limit));
-        let by = say.length((self.found - self.limit).abs());
+        let Compared { first: found, second: limit, by } = say.compared(self.found, self.limit, Dimension::Length);
+        let by = by.unwrap_or_default();
         let (bound, way) = if self.over { ("at most", "too thick") } else { ("at least", "too thin") };
         let telling = self
             .posted
-            .telling(format!("{} is {found} thick, and a {} may be {bound} {limit}: {by} {way}", self.posted.what(), self.posted.title))
+            .telling(format!("{} is {found} thick, and {} may be {bound} {limit}: {by} {way}", self.posted.what(), self.posted.class()))
             .label(format!("{bound} {limit} thick"))
             .measured("found", self.found, "mm")
             .measured("limit", self.limit, "mm");
-        if self.over && self.posted.layers.len() > 1 {
-            telling.help(format!("it is thickest where {} lie over each other", self.posted.layers.join(", ")))
-        } else {
-            telling
+        match self.posted.deep {
+            _ if !self.over => telling.help("take heavier paper, or send it in another class"),
+            Some(deep) => telling.help(format!("the box is {} deep, and its walls are taken to be {} thick together", say.length(deep), say.thickness(self.found - deep))),
+            None if self.posted.layers.len() > 1 => telling.help(format!("it is thickest where {} lie over each other", self.posted.layers.join(", "))),
+            None => telling.help("make it thinner, or send it in another class"),
         }
     }
 }

@@ -44,10 +44,11 @@ impl Fault for PostTooLarge {
     }
 
     fn tell(&self, say: &Say) -> Telling {
-        let (found, limit, over) = (say.length(self.found), say.length(self.limit), say.length(self.found - self.limit));
+        let Compared { first: found, second: limit, by } = say.compared(self.found, self.limit, Dimension::Length);
+        let over = by.unwrap_or_default();
         let what = self.posted.what();
         self.posted
-            .telling(format!("the {} of {what} is {found}, and a {} may have at most {limit}: {over} too much", self.side, self.posted.title))
+            .telling(format!("the {} of {what} is {found}, and {} may have at most {limit}: {over} too much", self.side, self.posted.class()))
             .label(format!("at most {limit}"))
             .help(format!("make it {over} smaller, or send it in another class"))
             .measured("found", self.found, "mm")

@@ -44,10 +44,11 @@ impl Fault for PostTooSmall {
     }
 
     fn tell(&self, say: &Say) -> Telling {
-        let (found, limit, under) = (say.length(self.found), say.length(self.limit), say.length(self.limit - self.found));
+        let Compared { first: found, second: limit, by } = say.compared(self.found, self.limit, Dimension::Length);
+        let under = by.unwrap_or_default();
         let what = self.posted.what();
         self.posted
-            .telling(format!("the {} of {what} is {found}, and a {} must have at least {limit}: {under} too little", self.side, self.posted.title))
+            .telling(format!("the {} of {what} is {found}, and {} must have at least {limit}: {under} too little", self.side, self.posted.class()))
             .label(format!("at least {limit}"))
             .help("put it into a larger envelope")
             .measured("found", self.found, "mm")

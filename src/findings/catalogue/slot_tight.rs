@@ -42,8 +42,8 @@ impl Fault for SlotTight {
     }
 
     fn tell(&self, say: &Say) -> Telling {
-        let (width, thickness) = (say.length(self.width), say.length(self.thickness));
-        let least = say.length(2.0 * self.thickness);
+        let (width, thickness) = (say.thickness(self.width), say.thickness(self.thickness));
+        let least = say.thickness(2.0 * self.thickness);
         Telling::new(self.slot.span, format!("{} is {width} wide, and `{}` in it {thickness} thick", self.slot.name, self.slide.name))
             .label(format!("{width} wide"))
             .other(self.slide.span, format!("{thickness} thick"))

@@ -3,11 +3,11 @@ use super::*;
 /// A spine narrower than what its covers shut over.
 pub struct SpineTooNarrow {
     pub spine: Named,
-    /// What stands highest inside.
-    pub inside: Named,
+    /// What stands highest inside, of either cover or of both where they meet, and how high, mm.
+    pub inside: Vec<(Named, f64)>,
     /// mm.
     pub width: f64,
-    /// mm of what is inside.
+    /// mm of what is inside, together.
     pub height: f64,
     pub mend: Option<Rewrite>,
 }
@@ -48,10 +48,19 @@ impl Fault for SpineTooNarrow {
     }
 
     fn tell(&self, say: &Say) -> Telling {
-        let (width, height) = (say.length(self.width), say.length(self.height));
-        Telling::new(self.spine.span, format!("`{}` is {width} wide, and `{}` inside stands {height} high", self.spine.name, self.inside.name))
-            .label(format!("{width} wide"))
-            .other(self.inside.span, format!("{height} high"))
+        let Compared { first: width, second: height, .. } = say.compared(self.width, self.height, Dimension::Length);
+        let names: Vec<String> = self.inside.iter().map(|(part, _)| format!("`{}`", part.name)).collect();
+        let stand = if names.len() > 1 { "inside stand together" } else { "inside stands" };
+        let telling = Telling::new(
+            self.spine.span,
+            format!("`{}` is {width} wide, and {} {stand} {height} high", self.spine.name, names.join(" and ")),
+        )
+        .label(format!("{width} wide"));
+        let telling = self
+            .inside
+            .iter()
+            .fold(telling, |t, (part, high)| t.other(part.span, format!("{} high", say.thickness(*high))));
+        telling
             .why("the covers cannot close, and the spine tears at its scores")
             .help(format!("make the spine {height} or wider"))
             .measured("width", self.width, "mm")

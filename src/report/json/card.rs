@@ -3,6 +3,7 @@
 
 use super::{Place, number};
 use crate::assembly::{Assembly, Crease, Fold, Joint, JointKind, Piece, PieceKind, Reading};
+use crate::checks::{Outcome, Standing};
 use crate::geometry::{Point, Rect};
 use crate::layers::Card;
 use crate::meaning::design::{Adjust, Blank};
@@ -44,6 +45,18 @@ pub(super) struct JointForm {
     from: Option<f64>,
     to: Option<f64>,
     travel: Option<f64>,
+    place: Option<Place>,
+}
+
+/// An `expect`, and what became of it.
+#[derive(Debug, Serialize)]
+pub(super) struct ClaimForm {
+    claim: String,
+    outcome: &'static str,
+    /// Of a comparison: what was measured, and what it is compared with.
+    found: Option<f64>,
+    claimed: Option<f64>,
+    unit: Option<&'static str>,
     place: Option<Place>,
 }
 
@@ -140,6 +153,23 @@ impl JointForm {
             travel: number(to - from),
             place: Place::of(joint.span, sources),
         })
+    }
+}
+
+impl ClaimForm {
+    pub fn of(outcome: &Outcome, sources: &SourceMap) -> Self {
+        let (found, claimed, unit) = match outcome.measured {
+            Some((found, claimed, dimension)) => (number(found), number(claimed), Some(dimension.unit())),
+            None => (None, None, None),
+        };
+        let word = match outcome.standing {
+            Standing::Holds => "holds",
+            Standing::Fails => "fails",
+            Standing::Unproven => "unproven",
+            Standing::Told => "left",
+        };
+        let place = Place::of(outcome.span, sources);
+        Self { claim: outcome.said.clone(), outcome: word, found, claimed, unit, place }
     }
 }
 

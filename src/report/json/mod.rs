@@ -12,7 +12,7 @@ use crate::quantity::Units;
 use crate::source::{LibraryError, SourceFile, SourceMap, Span};
 use crate::stock;
 use asked::{AnswerForm, EdgesForm, RoomForm, TogetherForm};
-use card::{AdjustForm, BlankForm, JointForm, PieceForm, PoseForm};
+use card::{AdjustForm, BlankForm, ClaimForm, JointForm, PieceForm, PoseForm};
 use finding::FindingForm;
 use serde::Serialize;
 
@@ -63,6 +63,7 @@ struct Content {
     findings: Vec<FindingForm>,
     poses: Vec<PoseForm>,
     joints: Vec<JointForm>,
+    claims: Vec<ClaimForm>,
     pieces: Vec<PieceForm>,
     mass_g: Option<f64>,
     variants: Vec<String>,
@@ -100,7 +101,7 @@ pub fn design(file: &str, compiled: Result<&Compiled, &LibraryError>, extra: &Ex
 }
 
 fn content(compiled: &Compiled, extra: &Extra) -> Content {
-    let Compiled { sources, design, assembly, states, cards, findings, .. } = compiled;
+    let Compiled { sources, design, assembly, states, cards, claims, findings, .. } = compiled;
     Content {
         title: design.title.clone(),
         units: match design.units {
@@ -110,6 +111,7 @@ fn content(compiled: &Compiled, extra: &Extra) -> Content {
         findings: findings.list().iter().map(|f| FindingForm::of(f, sources)).collect(),
         poses: states.iter().zip(cards).map(|(s, c)| PoseForm::of(s, c, assembly)).collect(),
         joints: assembly.joints.iter().filter_map(|j| JointForm::of(j, sources)).collect(),
+        claims: claims.iter().map(|c| ClaimForm::of(c, sources)).collect(),
         pieces: assembly.pieces.iter().map(|p| PieceForm::of(p, assembly, sources)).collect(),
         mass_g: stock::mass(assembly).ok().and_then(number),
         variants: design.variants.clone(),
