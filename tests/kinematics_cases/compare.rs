@@ -142,6 +142,7 @@ fn in_order(path: &str, list: &[Value]) -> Vec<Value> {
     if path.ends_with("forced_above")
         || path.ends_with("points_outside")
         || path.ends_with("feasible_rigid_mv")
+        || path.ends_with("order_bottom_to_top")
     {
         list.sort_by_key(ToString::to_string);
     }

@@ -2,7 +2,7 @@
 
 use super::sheets::{Named, read};
 use plica::layers::{FlatState, Layering, is_kawasaki, is_maekawa};
-use plica::motion::{Fold, Pose};
+use plica::motion::Pose;
 use plica::quantity::tolerance::PARALLEL_DEG;
 use serde_json::{Map, Value, json};
 
@@ -83,9 +83,10 @@ pub fn unassigned(input: &Value) -> Result<Value, String> {
     let named = read(input)?;
     let mut answer = Map::new();
     verdicts(&named, &mut answer);
+    let folds =
+        |s: &plica::motion::Star| s.creases.iter().map(|&c| named.sheet.creases[c].fold).collect::<Vec<_>>();
     let single = |star: &plica::motion::Star| {
-        let folds = vec![Fold::Either; star.creases.len()];
-        let count = plica::layers::flat_patterns(&star.sectors, &folds, PARALLEL_DEG).len();
+        let count = plica::layers::flat_patterns(&star.sectors, &folds(star), PARALLEL_DEG).len();
         (star.vertex.to_string(), json!(count))
     };
     let per_vertex: Map<_, _> = named.sheet.stars().iter().map(single).collect();

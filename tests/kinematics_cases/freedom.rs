@@ -43,15 +43,19 @@ pub fn answer(input: &Value) -> Result<Value, String> {
         "dof": counted(linkage.free_motions())?,
     });
     match singular {
-        Some(closed) => answer["nullity_at_closed"] = at_singular(&closed)?.into(),
+        Some(Some(closed)) => answer["nullity_at_closed"] = at_singular(&closed)?.into(),
+        Some(None) => {}
         None => answer["nullity_at_flat"] = at_singular(&linkage.rest())?.into(),
     }
     Ok(answer)
 }
 
 fn vertex(input: &Value) -> Result<Linkage, String> {
-    let sectors: Vec<f64> =
-        input["sector_angles_deg"].as_array().into_iter().flatten().filter_map(Value::as_f64).collect();
+    let sectors: Vec<f64> = match (input["sector_angles_deg"].as_array(), input["degree"].as_u64()) {
+        (Some(given), _) => given.iter().filter_map(Value::as_f64).collect(),
+        (None, Some(count)) => (0..count).map(|_| 360.0 / count as f64).collect(),
+        (None, None) => return Err("sector_angles_deg is missing".into()),
+    };
     let word: Vec<char> = input["mv"].as_str().unwrap_or_default().chars().collect();
     let fold = |k: usize| match word.get(k) {
         Some('V') => Fold::Valley,

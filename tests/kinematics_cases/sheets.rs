@@ -58,32 +58,40 @@ impl Named {
     }
 }
 
-pub fn answer(input: &Value) -> Result<Value, String> {
+pub fn answer(input: &Value, asked: &Value) -> Result<Value, String> {
     let named = read(input)?;
     let linkage = named.linkage()?;
-    let driver = named.crease(input["driver"].as_str().unwrap_or_default())?;
+    let driver = match input["driver"].as_str() {
+        Some(name) => named.crease(name)?,
+        None => JointId(0),
+    };
     let flat = linkage.rest();
     let mut answer = Map::new();
 
     let (mut states, locked) = states(input, &named, &linkage, driver)?;
     if input["params"]["gamma_deg"].is_number() {
-        cells(&named, &mut states);
+        cells(&named, &input["params"], &mut states);
     }
     answer.insert("states".into(), states.clone().into());
     answer.insert("rigid_foldable_with_given_mv".into(), (!locked).into());
     answer.insert("rigid_foldable".into(), (!locked).into());
     answer.insert("locked_at_flat".into(), locked.into());
-    if let Some(freedom) = linkage.free_motions() {
+    if asked["dof"].is_number()
+        && let Some(freedom) = linkage.free_motions()
+    {
         answer.insert("dof".into(), freedom.nullity.into());
     }
 
     let stars = named.sheet.stars();
     if let [star] = &stars[..] {
         answer.insert("sector_angles_deg".into(), json!(star.sectors));
-        answer.insert("feasible_rigid_mv".into(), feasible(&named)?.into());
+        if asked["feasible_rigid_mv"].is_array() {
+            answer.insert("feasible_rigid_mv".into(), feasible(&named)?.into());
+        }
         answer.insert("half_angle_ratio_to_c1".into(), ratios(&named, &states));
     }
-    if !locked {
+    // The whole motion is followed only for a case that asks where it ends.
+    if !locked && asked["motion_limit"].is_object() {
         let sign = if named.sheet.creases[driver.0].fold == Fold::Mountain { -1.0 } else { 1.0 };
         let (path, end) = linkage.sweep(driver, &flat, 180.0 * sign).map_err(|f| format!("{f:?}"))?;
         let crosses = self_intersects(&linkage, driver, &path)?;
@@ -97,6 +105,9 @@ pub fn answer(input: &Value) -> Result<Value, String> {
     Ok(answer.into())
 }
 
+/// Creases that fold less than this while the driver folds by a degree stay flat.
+const AT_REST_DEG: f64 = 1e-6;
+
 fn states(
     input: &Value,
     named: &Named,
@@ -106,11 +117,26 @@ fn states(
     let flat = linkage.rest();
     let values: Vec<f64> =
         input["driver_values_deg"].as_array().into_iter().flatten().filter_map(Value::as_f64).collect();
-    let sign = if named.sheet.creases[driver.0].fold == Fold::Mountain { -1.0 } else { 1.0 };
-    // A small fold tells whether the sheet moves at all.
+    let first = values.iter().copied().find(|v| *v != 0.0).unwrap_or(1.0);
+    let sign = match named.sheet.creases[driver.0].fold {
+        Fold::Mountain => -1.0,
+        Fold::Valley => 1.0,
+        Fold::Either => first.signum(),
+    };
+    // A small fold tells whether the sheet moves at all, and whether every crease that has a direction takes part.
     match linkage.pose(&[(driver, sign)], &flat) {
-        Ok(_) => {}
-        Err(fault) if matches!(fault.kind, FaultKind::Locked { .. }) => return Ok((Vec::new(), true)),
+        Ok(pose) => {
+            let mut folds = named.sheet.creases.iter().zip(&pose.values);
+            if folds.any(|(crease, value)| crease.fold != Fold::Either && value.abs() < AT_REST_DEG) {
+                return Ok((Vec::new(), true));
+            }
+        }
+        // Where other creases run to their ends before the driver has folded by a degree, it is locked as well.
+        Err(fault)
+            if matches!(fault.kind, FaultKind::Locked { .. } | FaultKind::Stopped(Stop::JointEnd { .. })) =>
+        {
+            return Ok((Vec::new(), true));
+        }
         Err(fault) => return Err(format!("{fault:?}")),
     }
     let mut states = Vec::new();
@@ -196,13 +222,31 @@ fn self_intersects(linkage: &Linkage, driver: JointId, path: &[State]) -> Result
 }
 
 /// The cell of a Miura patch in each state, measured on its vertices: half the step along two panels and how far the
-/// middle vertex stands off that line, along the straight creases (L, H) and along the zigzags (S, V).
-fn cells(named: &Named, states: &mut [Value]) {
-    let row = named.sheet.vertices.iter().filter(|v| v[1].abs() < 1e-9).count();
+/// middle vertex stands off that line, along the straight creases (L, H) and along the zigzags (S, V). Vertices may be
+/// listed in any order.
+fn cells(named: &Named, params: &Value, states: &mut [Value]) {
+    let number = |key: &str| params[key].as_f64().unwrap_or(f64::NAN);
+    let (a, b, gamma) = (number("a"), number("b"), number("gamma_deg").to_radians());
+    let (run, rise) = (b * gamma.cos(), b * gamma.sin());
+    let vertices = &named.sheet.vertices;
+    let beside = |v: &[f64; 2], x: f64, y: f64| {
+        vertices.iter().position(|w| (w[0] - v[0] - x).hypot(w[1] - v[1] - y) < 1e-3)
+    };
+    let line = |middle: [f64; 2], end: [f64; 2]| {
+        let from = |(k, v)| Some([k, beside(v, middle[0], middle[1])?, beside(v, end[0], end[1])?]);
+        vertices.iter().enumerate().find_map(from)
+    };
+    let along = line([a, 0.0], [2.0 * a, 0.0]);
+    let zigzag = |run: f64| line([run, rise], [0.0, 2.0 * rise]);
+    let across = zigzag(run).or_else(|| zigzag(-run));
     for state in states {
         let at = |k: usize| Vec3::from([0, 1, 2].map(|i| state["xyz"][k][i].as_f64().unwrap_or(f64::NAN)));
-        let (length, height) = half_and_offset(at(0), at(1), at(2));
-        let (span, shift) = half_and_offset(at(0), at(row), at(2 * row));
+        let measured = |line: Option<[usize; 3]>| {
+            line.map_or((f64::NAN, f64::NAN), |[start, middle, end]| {
+                half_and_offset(at(start), at(middle), at(end))
+            })
+        };
+        let ((length, height), (span, shift)) = (measured(along), measured(across));
         state["cell"] = json!({ "L": length, "S": span, "H": height, "V": shift });
     }
 }
