@@ -8,7 +8,7 @@ use super::creases::{looks, towards};
 use super::model::Side;
 use crate::findings::{Findings, catalogue as found};
 use crate::geometry::{Isometry, Point, Rect, Segment, pt};
-use crate::meaning::design::{AxisWord, DirectionWord, Feature, Place, PlaceKind};
+use crate::meaning::design::{AxisWord, DirectionWord, Feature, FeatureKind, Place, PlaceKind};
 use crate::quantity::tolerance::{COINCIDENT_MM, PARALLEL_DEG};
 use crate::source::Span;
 
@@ -206,10 +206,13 @@ impl Solver<'_, '_> {
                 return self.beside(subject.as_ref(), value.value(), *direction, of, span, sink);
             }
             PlaceKind::EdgeToEdge { own, other } => return self.edge_to_edge(own, other, span, sink),
-            PlaceKind::Along { own, .. } => {
+            PlaceKind::Along { own, first, .. } => {
                 let Some((line, goal)) = along_lines(clause, self.subject) else {
                     return self.unreadable(own, sink);
                 };
+                if let Some(first) = first.as_ref().filter(|first| self.names_no_end(first, &line)) {
+                    return self.no_such_end(own, first, &line, sink);
+                }
                 let start = self.motion.apply(line.start);
                 for normal in [pt(1.0, 0.0), pt(0.0, 1.0)] {
                     self.push(normal, normal.dot(start), normal.dot(goal.start), span);
@@ -218,6 +221,29 @@ impl Solver<'_, '_> {
             PlaceKind::Centred(None) | PlaceKind::Turned(_) | PlaceKind::UpsideDown => {}
         }
         true
+    }
+
+    /// Both ends of the line lie as far from what is named as an end.
+    fn names_no_end(&self, end: &Feature, line: &Segment) -> bool {
+        let far = |at: &Located| (at.distance(line.start) - at.distance(line.end)).abs();
+        (self.subject.locate)(end).is_some_and(|at| far(&at) <= COINCIDENT_MM)
+    }
+
+    fn no_such_end(&self, own: &Feature, end: &Feature, line: &Segment, sink: &mut Findings) -> bool {
+        let along = line.vector();
+        let across = along.x.abs() >= along.y.abs();
+        sink.report(found::EdgeHasNoSuchEnd {
+            part: self.subject.name.clone(),
+            said: match &end.what {
+                FeatureKind::Edge(_, word) => super::built::side(*word).word().to_string(),
+                FeatureKind::Crease(name) => name.clone(),
+                _ => self.subject.name.clone(),
+            },
+            place: end.span,
+            edge: own.span,
+            ends: if across { ["left", "right"] } else { ["top", "bottom"] },
+        });
+        false
     }
 
     fn unreadable(&self, feature: &Feature, sink: &mut Findings) -> bool {

@@ -5,9 +5,12 @@ use super::direction::turned_round;
 use super::stuck::panel_name;
 use super::sums::{ring_sum, vertex_sum};
 use crate::assembly::{JointId, JointKind, PanelId};
-use crate::findings::{AlsoOpen, Findings, GoesBeyond, Misfitting, Named, Severity, catalogue as found};
+use crate::findings::{
+    AlsoOpen, Finding, Findings, GoesBeyond, Misfitting, Named, Severity, catalogue as found,
+};
 use crate::motion::{BodyId, FaultKind, JointId as LinkId, Lowered, PoseState, State};
 use crate::quantity::tolerance::REPORTED_MM;
+use crate::source::Span;
 
 /// Folds that a mend sets in a pose, at the most.
 const MOST_SET: usize = 4;
@@ -215,7 +218,18 @@ fn layers_of_poses(subject: &Subject, sink: &mut Findings) {
         if told.contains(&contradiction.joints) || contradiction.joints.iter().any(explained) {
             continue;
         }
+        // Parts that are stuck over each other, where their layers cannot lie so, are one fault with that.
+        let spans: Vec<Span> =
+            contradiction.joints.iter().filter_map(|&j| Some(subject.assembly.joints.get(j)?.span)).collect();
+        let is_this = |f: &Finding| {
+            let places = || std::iter::once(f.place()).chain(f.telling.others.iter().map(|label| label.span));
+            f.name() == "stuck-over" && places().all(|place| spans.contains(&place))
+        };
+        let shared = |f: &Finding| f.telling.measured.iter().find(|m| m.name == "depth").map(|m| m.value);
+        let stuck_over = sink.list().iter().find(|f| is_this(f)).and_then(shared);
+        sink.retain(|f| !is_this(f));
         sink.report(found::LayersContradict {
+            stuck_over,
             pose: Named { name: pose.name.clone(), span: pose.span },
             joints: contradiction.joints.iter().filter_map(|&j| joint_name(subject, j)).collect(),
             fold: contradiction.joints.iter().find(|&&j| is_fold(j)).and_then(|&j| joint_name(subject, j)),

@@ -9,6 +9,8 @@ pub struct LayersContradict {
     pub fold: Option<Named>,
     /// All of them are folds.
     pub folds: bool,
+    /// How much two parts share that are both stuck to one place, mm.
+    pub stuck_over: Option<f64>,
 }
 
 pub static ENTRY: Entry = Entry {
@@ -47,7 +49,7 @@ impl Fault for LayersContradict {
         &ENTRY
     }
 
-    fn tell(&self, _: &Say) -> Telling {
+    fn tell(&self, say: &Say) -> Telling {
         let mut names: Vec<String> = self.joints.iter().map(|j| format!("`{}`", j.name)).collect();
         names.dedup();
         let told = if names.is_empty() {
@@ -59,7 +61,13 @@ impl Fault for LayersContradict {
         for joint in &self.joints {
             telling = telling.other(joint.span, format!("`{}`", joint.name));
         }
+        if let Some(shared) = self.stuck_over {
+            telling = telling.why(format!("both are stuck to the same place, where they share {}", say.length(shared)));
+        }
         telling.help(match &self.fold {
+            _ if self.stuck_over.is_some() => {
+                "stick the upper one to the other, not to what lies below both".to_string()
+            }
             Some(_) if self.folds => "let one of them fold the other way, or less far in this pose".to_string(),
             Some(fold) => {
                 format!("fold `{}` the other way, take one of them away, or put it on the other side", fold.name)

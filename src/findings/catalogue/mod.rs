@@ -46,6 +46,7 @@ catalogue! {
     decimal_comma::DecimalComma,
     detached_unit::DetachedUnit,
     divide_by_zero::DivideByZero,
+    edge_has_no_such_end::EdgeHasNoSuchEnd,
     edges_not_parallel::EdgesNotParallel,
     ends_too_wide_to_thread::EndsTooWideToThread,
     envelope_loose::EnvelopeLoose,
