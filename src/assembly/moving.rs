@@ -13,7 +13,7 @@ use crate::geometry::{
 };
 use crate::meaning::design::{self, CutoutOf, FaceOf, FaceWord, Feature, PartOf, Place, Quantity};
 use crate::quantity::Rounding;
-use crate::quantity::tolerance::{COINCIDENT_MM, HOLES_ALIKE_MM};
+use crate::quantity::tolerance::{CLOSURE_MM, COINCIDENT_MM, HOLES_ALIKE_MM};
 
 /// Parts of an outline that a slide is led out of, one after the other.
 const MOST_PARTS: usize = 8;
@@ -155,6 +155,12 @@ impl Lowering<'_> {
         }
         let placed_by_author = slid.place.iter().any(|c| !matches!(c.kind, design::PlaceKind::Turned(_)));
         if let Some((from, to)) = slid.stops {
+            let openings = self.assembly.pieces.get(piece).map(|p| p.cutouts.as_slice()).unwrap_or_default();
+            let slots = lines.iter().zip(&indices).filter_map(|((line, span, _), index)| {
+                let slot = Named { name: openings.get(*index)?.name.clone(), span: *span };
+                Some((slot, line.length(), free_run(&tongue, line, direction)?))
+            });
+            self.beyond_shoulder(slid, &part, slots.collect(), (from, to));
             range = (from.value(), to.value());
         } else if !placed_by_author && range.0.is_finite() {
             // Nothing says where it starts: at its lower stop.
@@ -170,6 +176,31 @@ impl Lowering<'_> {
             how: SlideHow::Through { piece, cutouts: indices },
         };
         Some(self.joint_between(slid.name, panel, part.panel, kind, slid.span))
+    }
+
+    /// A stated stop beyond the place where the part grows wider than one of its slots is long; each slot comes with its
+    /// length and the lowest and highest value that it allows.
+    fn beyond_shoulder(
+        &mut self,
+        slid: &Slid,
+        part: &Plane,
+        slots: Vec<(Named, f64, (f64, f64))>,
+        (from, to): (Quantity, Quantity),
+    ) {
+        let high = slots.iter().min_by(|a, b| a.2.1.total_cmp(&b.2.1)).map(|slot| (slot, slot.2.1));
+        let low = slots.iter().max_by(|a, b| a.2.0.total_cmp(&b.2.0)).map(|slot| (slot, slot.2.0));
+        let too_high = high.filter(|(_, at)| to.value() > at + CLOSURE_MM).map(|h| (to, h, Rounding::Down));
+        let too_low = low.filter(|(_, at)| from.value() < at - CLOSURE_MM).map(|l| (from, l, Rounding::Up));
+        let Some((stated, ((slot, length, _), shoulder), rounding)) = too_high.or(too_low) else { return };
+        let fault = found::StopBeyondShoulder {
+            part: Named { name: part_name(self, part), span: slid.part.span },
+            slot: slot.clone(),
+            length: *length,
+            stated: stated.value(),
+            shoulder,
+            mend: written(&stated).literal.map(|literal| Rewrite { literal, value: shoulder, rounding }),
+        };
+        self.sink.report(fault);
     }
 
     fn slide_on(

@@ -27,7 +27,7 @@ piece page of cover {
 piece arm of cover {
   shape polygon (0mm, 0mm) (40mm, 0mm) (40mm, 15mm) (30mm, 15mm) (30mm, 65mm) (40mm, 65mm) (40mm, 80mm) (0mm, 80mm) (0mm, 65mm) (10mm, 65mm) (10mm, 15mm) (0mm, 15mm)
 }
-slide arm through page.mouth: arm.top 20mm above page.mouth, from -10mm to 10mm
+slide arm through page.mouth: arm.top 25mm above page.mouth, from -10mm to 10mm
 "#,
     right: r#"card "Signal"
 paper cover: 200gsm, 0.26mm thick
@@ -38,7 +38,7 @@ piece page of cover {
 piece arm of cover {
   shape polygon (0mm, 0mm) (40mm, 0mm) (40mm, 15mm) (30mm, 15mm) (30mm, 80mm) (10mm, 80mm) (10mm, 15mm) (0mm, 15mm)
 }
-slide arm through page.mouth: arm.top 20mm above page.mouth, from -10mm to 10mm
+slide arm through page.mouth: arm.top 25mm above page.mouth, from -10mm to 10mm
 "#,
 };
 

@@ -150,6 +150,7 @@ catalogue! {
     slot_of_another_piece::SlotOfAnotherPiece,
     slot_tight::SlotTight,
     spine_too_narrow::SpineTooNarrow,
+    stop_beyond_shoulder::StopBeyondShoulder,
     strap_overlap_too_long::StrapOverlapTooLong,
     strap_rails_not_parallel::StrapRailsNotParallel,
     strap_too_wide::StrapTooWide,
