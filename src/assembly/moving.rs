@@ -9,7 +9,7 @@ use super::place::{Ground, Subject, Usual, place, side_towards};
 use crate::findings::{Findings, Named, Rewrite, catalogue as found};
 use crate::geometry::{
     Isometry, Point, Polygon, Rect, Segment, interiors_intersect, intersection, pt, travel_to_first,
-    width_profile,
+    union_all, width_profile,
 };
 use crate::meaning::design::{self, CutoutOf, FaceOf, FaceWord, Feature, PartOf, Place, Quantity};
 use crate::quantity::Rounding;
@@ -136,7 +136,7 @@ impl Lowering<'_> {
             lines.iter().fold(Point::ORIGIN, |sum, (line, ..)| sum + line.midpoint()) / lines.len() as f64;
         let usual = [(first.vector().unit()?, middle), (direction, middle)];
         let mut motion = self.place_moving(slid, &part, &target, &usual)?;
-        let tongue = part.region.transformed(&motion);
+        let tongue = self.with_stops(&part, &motion, direction);
         let mut range = (f64::NEG_INFINITY, f64::INFINITY);
         for (line, span, used) in &lines {
             let Some(free) = free_run(&tongue, line, direction) else {
@@ -176,6 +176,38 @@ impl Lowering<'_> {
             how: SlideHow::Through { piece, cutouts: indices },
         };
         Some(self.joint_between(slid.name, panel, part.panel, kind, slid.span))
+    }
+
+    /// A tongue where a slide lays it, as wide as what is stuck on it where the glue is: such a part does not go through a
+    /// slot either. What hangs over beyond its glue stays on its side of the slots.
+    fn with_stops(&self, part: &Plane, motion: &Isometry, direction: Point) -> Polygon {
+        let tongue = part.region.transformed(motion);
+        let stuck = self.assembly.joints.iter().filter_map(|joint| {
+            let JointKind::Fixed { placement, area, closing: false, .. } = &joint.kind else { return None };
+            let other = self.assembly.panels.get(joint.b).filter(|_| joint.a == part.panel)?;
+            let along = || area.iter().flat_map(|a| a.vertices()).map(|p| direction.dot(motion.apply(p)));
+            let (from, to) =
+                (along().fold(f64::INFINITY, f64::min), along().fold(f64::NEG_INFINITY, f64::max));
+            let lies = other.polygon.transformed(&placement.isometry().then(motion));
+            // All that lies as far along the way as the glue does.
+            let reach = lies.bounds().width() + lies.bounds().height();
+            let centre = direction * (0.5 * (from + to) - direction.dot(lies.bounds().centre()))
+                + lies.bounds().centre();
+            let (half, wide) = (direction * (0.5 * (to - from)), direction.turned_left() * reach);
+            let band = Polygon::simple(vec![
+                centre - half - wide,
+                centre + half - wide,
+                centre + half + wide,
+                centre - half + wide,
+            ]);
+            (to > from).then(|| intersection(&[lies], &[band]))
+        });
+        let all: Vec<Polygon> = std::iter::once(tongue.clone()).chain(stuck.flatten()).collect();
+        // What is stuck on it touches it, so that the whole is one.
+        match union_all(&all).as_slice() {
+            [whole] => whole.clone(),
+            _ => tongue,
+        }
     }
 
     /// A stated stop beyond the place where the part grows wider than one of its slots is long; each slot comes with its

@@ -212,8 +212,9 @@ fn layers_of_poses(subject: &Subject, sink: &mut Findings) {
         let Some(contradiction) = &card.contradiction else { continue };
         // What a joint's own finding says already explains why it cannot lie.
         let explained = |&j: &JointId| {
-            let span = subject.assembly.joints.get(j).map(|joint| joint.span);
-            sink.list().iter().any(|f| f.severity() == Severity::Error && Some(f.place()) == span)
+            let Some(span) = subject.assembly.joints.get(j).map(|joint| joint.span) else { return false };
+            let of_joint = |f: &Finding| span.start <= f.place().start && f.place().end <= span.end;
+            sink.list().iter().any(|f| f.severity() == Severity::Error && of_joint(f))
         };
         if told.contains(&contradiction.joints) || contradiction.joints.iter().any(explained) {
             continue;

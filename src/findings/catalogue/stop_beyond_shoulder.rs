@@ -18,7 +18,7 @@ pub static ENTRY: Entry = Entry {
     severity: Severity::Error,
     family: Family::Motion,
     title: "A part is to go further than its shoulder lets it",
-    explanation: "A part that runs through slots goes as far as it is narrower than each of them is long. Here the way that the design states goes on beyond that: the part's shoulder would have to go through the slot. End the way earlier, or move the shoulder.",
+    explanation: "A part that runs through slots goes as far as it is narrower than each of them is long. Here the way that the design states goes on beyond that: a shoulder of the part, or what is stuck on it, would have to go through the slot. End the way earlier, or move what is too wide.",
     wrong: r#"card "Sluice"
 paper board: 250gsm, 0.32mm thick
 paper thin: 200gsm, 0.26mm thick
@@ -56,11 +56,11 @@ impl Fault for StopBeyondShoulder {
         let (stated, shoulder) = (say.length(self.stated), say.length(self.shoulder));
         let (part, slot) = (&self.part.name, &self.slot.name);
         let told =
-            format!("`{part}` is to go to {stated}, and its shoulder meets slot `{slot}` at {shoulder}");
+            format!("`{part}` is to go to {stated}, and at {shoulder} it grows wider than slot `{slot}` is long");
         Telling::new(self.part.span, told)
             .label(format!("stops at {shoulder}"))
             .other(self.slot.span, format!("{} long, less than the part is wide there", say.length(self.length)))
-            .help(format!("end its way at {shoulder}, or move the shoulder by {}", say.length((self.stated - self.shoulder).abs())))
+            .help(format!("end its way at {shoulder}, or move what is too wide by {}", say.length((self.stated - self.shoulder).abs())))
             .measured("stated", self.stated, "mm")
             .measured("shoulder", self.shoulder, "mm")
             .rewrite(self.mend, say)
