@@ -384,3 +384,31 @@ expect hidden(peg, shut)
         ]
     );
 }
+
+#[test]
+fn a_tongue_that_misses_its_opening_is_told_by_how_much() {
+    // Folded shut, the tongue lies from 30 to 45 mm from the left, from 55 to 85 mm from the top at its root.
+    let wallet = |left: u32, from: u32, to: u32| {
+        format!(
+            "card \"Wallet\"\npaper board: 250gsm, 0.32mm thick\npiece page of board {{\n  size 200mm by 140mm\n  \
+             mountain spine: 100mm from left\n  panels back, front from left\n  \
+             tab flap 30mm off front.right: square ends, mountain\n  \
+             tab tongue 15mm off flap.right: 55mm to 85mm from top, tapered 15deg, mountain\n  \
+             slit mouth on back: {left}mm from left, {from}mm to {to}mm from top\n}}\n\
+             tuck page.tongue into page.mouth\npose shut {{ page.spine folded flat  page.flap folded flat }}\n"
+        )
+    };
+    let told = |text: String| {
+        let found = found_in(&text, false);
+        found.iter().map(|f| f.telling.message.clone()).collect::<Vec<_>>()
+    };
+    assert!(told(wallet(30, 53, 87)).is_empty());
+    // 5 mm further in it is narrower by 2 * 5 tan 15 degrees, 27.3 mm.
+    assert!(told(wallet(35, 56, 84)).is_empty());
+    assert_eq!(
+        told(wallet(35, 57, 83)),
+        ["`page.tongue` is 27.3 mm wide where it goes into `mouth`, which is 26 mm long"]
+    );
+    assert_eq!(told(wallet(30, 93, 127)), ["`page.tongue` lies 38 mm beyond an end of `mouth` in `shut`"]);
+    assert_eq!(told(wallet(50, 53, 87)), ["`page.tongue` comes no nearer to `mouth` than 5 mm, in `shut`"]);
+}

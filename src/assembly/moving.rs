@@ -8,7 +8,7 @@ use super::outline::written;
 use super::place::{Ground, Subject, Usual, place, side_towards};
 use crate::findings::{Findings, Named, Rewrite, catalogue as found};
 use crate::geometry::{
-    Isometry, Point, Polygon, Rect, Segment, interiors_intersect, intersection, pt, travel_to_first,
+    Isometry, Point, Polygon, Rect, Region, Segment, interiors_intersect, intersection, pt, travel_to_first,
     union_all, width_profile,
 };
 use crate::meaning::design::{self, CutoutOf, FaceOf, FaceWord, Feature, PartOf, Place, Quantity};
@@ -265,6 +265,11 @@ impl Lowering<'_> {
         exempt.push(part.piece);
         let mut obstacles = self.stuck_on(&target, &exempt);
         let moving = part.region.transformed(&motion);
+        if let Some((a, b)) = between
+            && self.wider_than_way(slid, &part, &moving, direction, [a, b], &obstacles)
+        {
+            return None;
+        }
         let within = if slid.stops.is_none() { begins_within(&moving, direction, &obstacles) } else { None };
         if let Some(within) = &within {
             self.begins_blocked(slid, &part, within);
@@ -291,6 +296,47 @@ impl Lowering<'_> {
             how: SlideHow::On { under, around },
         };
         Some(self.joint_between(slid.name, target.panel, part.panel, kind, slid.span))
+    }
+
+    /// A part that lies over both of its guides: what is between them across the way is too narrow for it.
+    fn wider_than_way(
+        &mut self,
+        slid: &Slid,
+        part: &Plane,
+        moving: &Polygon,
+        direction: Point,
+        guides: [design::PieceIndex; 2],
+        stuck: &[(PanelId, Polygon)],
+    ) -> bool {
+        let across = direction.turned_right();
+        let piece_of = |panel: &PanelId| self.assembly.panels.get(*panel).map(|p| p.piece);
+        let lies = |guide: design::PieceIndex| -> Option<(Named, (f64, f64), Region)> {
+            let id = self.id(guide)?;
+            let (panel, polygon) = stuck.iter().find(|(panel, _)| piece_of(panel) == Some(id))?;
+            let over = intersection(std::slice::from_ref(moving), std::slice::from_ref(polygon));
+            let joint = self.assembly.joints.iter().find(|joint| joint.b == *panel)?;
+            let name = self.assembly.panel_name(*panel);
+            Some((Named { name, span: joint.span }, extent(polygon.vertices(), across), over))
+        };
+        let (Some((one, a, over_a)), Some((other, b, over_b))) = (lies(guides[0]), lies(guides[1])) else {
+            return false;
+        };
+        let deep = |over: &Region| {
+            let (low, high) = extent(over.iter().flat_map(|p| p.vertices()), across);
+            (high - low).max(0.0)
+        };
+        let (on_a, on_b) = (deep(&over_a), deep(&over_b));
+        let way = (a.0 - b.1).max(b.0 - a.1);
+        if on_a <= COINCIDENT_MM || on_b <= COINCIDENT_MM || way <= 0.0 {
+            return false;
+        }
+        self.sink.report(found::WiderThanWay {
+            part: Named { name: part_name(self, part), span: slid.part.span },
+            guides: [one, other],
+            wide: way + on_a + on_b,
+            way,
+        });
+        true
     }
 
     fn begins_blocked(&mut self, slid: &Slid, part: &Plane, &Within { obstacle, back, .. }: &Within) {
@@ -423,6 +469,12 @@ fn begins_within(moving: &Polygon, direction: Point, obstacles: &[(PanelId, Poly
             Within { obstacle: *panel, out, back }
         });
     within.max_by(|a, b| a.back.total_cmp(&b.back).then(b.obstacle.cmp(&a.obstacle)))
+}
+
+/// How far points reach along a direction.
+fn extent(points: impl Iterator<Item = Point>, along: Point) -> (f64, f64) {
+    let reach = |(low, high): (f64, f64), p: Point| (low.min(along.dot(p)), high.max(along.dot(p)));
+    points.fold((f64::INFINITY, f64::NEG_INFINITY), reach)
 }
 
 fn stops_of(stops: Option<(Quantity, Quantity)>) -> Option<(Written, Written)> {

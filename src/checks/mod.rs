@@ -20,6 +20,7 @@ mod standing;
 mod stuck;
 mod sums;
 mod through;
+mod tucks;
 mod turning;
 mod way;
 
@@ -54,6 +55,7 @@ const REGISTRY: &[fn(&Subject, &mut Findings)] = &[
     prints::check,
     motion::check,
     through::check,
+    tucks::check,
     by_hand::check,
     standing::check,
 ];

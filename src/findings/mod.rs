@@ -284,6 +284,25 @@ pub enum RingTurn {
     Misses { line: Named, apart: f64 },
 }
 
+/// How a tongue misses the opening that it is tucked into, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum TuckMisses {
+    /// So much wider than the opening is long.
+    Wide(f64),
+    /// So far beyond an end of the opening.
+    Beside(f64),
+    /// So far from the line of the opening.
+    Apart(f64),
+}
+
+impl TuckMisses {
+    pub fn by(self) -> f64 {
+        match self {
+            Self::Wide(by) | Self::Beside(by) | Self::Apart(by) => by,
+        }
+    }
+}
+
 /// What moves where glue lies.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Mover {

@@ -5,7 +5,7 @@
 use super::{
     AlsoOpen, Blocked, Edit, Entry, EnvelopeFit, Family, Fault, GoesBeyond, Meets, Mend, Misfitting, Mover,
     Named, Posted, Rewrite, RingSum, RingTurn, Say, Severity, Shortened, StandsAt, Stated, Surcharged,
-    Telling, VertexSum, ratio_said,
+    Telling, TuckMisses, VertexSum, ratio_said,
 };
 #[allow(unused_imports)]
 use crate::quantity::tolerance::*;
@@ -169,6 +169,7 @@ catalogue! {
     tips_over::TipsOver,
     tongue_wider_than_slot::TongueWiderThanSlot,
     too_deep::TooDeep,
+    tuck_does_not_fit::TuckDoesNotFit,
     turn_said_twice::TurnSaidTwice,
     unclosed_block::UnclosedBlock,
     unclosed_parenthesis::UnclosedParenthesis,
@@ -187,6 +188,7 @@ catalogue! {
     unreadable_line::UnreadableLine,
     unsteady::Unsteady,
     value_out_of_range::ValueOutOfRange,
+    wider_than_way::WiderThanWay,
     wrong_arguments::WrongArguments,
     wrong_kind::WrongKind,
 }

@@ -207,9 +207,10 @@ impl Fault for PoseDoesNotClose {
             .measured("gap", self.gap, "mm");
         let apart = self.gap >= REPORTED_MM / 2.0;
         telling = match (apart, self.at) {
-            (true, Misfitting::Brad | Misfitting::Slide) => {
+            (true, Misfitting::Brad) => {
                 telling.why("paper does not stretch: from pin to pin a part keeps its length")
             }
+            (true, Misfitting::Slide) => telling.why("something that the part hangs on does not go so far with it"),
             (true, _) => telling.why("paper does not stretch: the two sides of a loop of folds must be equally long"),
             (false, _) => telling.measured("turned", self.turned, "degrees"),
         };
