@@ -324,6 +324,102 @@ fn a_blank_behind_a_name_is_answered() {
     assert_eq!(ranges, [[(100.0, 100.0)]]);
 }
 
+fn answers_of(text: &str) -> Vec<plica::compile::Answer> {
+    plica::compile::answers(text, &compile(text), &Memory::default(), &Request::default())
+}
+
+/// The closed card is as wide as its wider half: 100 mm at 100 mm, 108 mm at 108 mm. Edges are found to 0.05 mm, and
+/// claims are held to it.
+#[test]
+fn the_ends_of_what_fits_a_blank_are_found() {
+    let text = "card \"Halves\"\nenvelope 110mm by 150mm\npaper p: 250gsm, 0.32mm thick\npiece page of p {\n  size 208mm by \
+                148mm\n  valley spine: ? from left\n  panels l, r from left\n}\npose shut { page.spine 180deg }\n\
+                expect fits(shut, envelope)\nexpect width(shut) <= 108mm\n";
+    let answers = answers_of(text);
+    let [(from, to)] = answers[0].ranges[..] else { panic!("{answers:?}") };
+    assert!((from - 100.0).abs() <= 0.1 && (to - 108.0).abs() <= 0.1, "{answers:?}");
+    assert!(!answers[0].beyond && answers[0].beside.is_empty(), "{answers:?}");
+}
+
+/// A bar between two stops 100 mm apart travels what it is shorter: 49 mm and 80.3 mm.
+#[test]
+fn a_blank_is_answered_by_what_its_motion_needs() {
+    let text = "card \"Bar\"\npaper p: 250gsm, 0.32mm thick\npiece page of p { size 200mm by 100mm }\npiece bar of p { size ? \
+                by 20mm }\npiece one of p { size 10mm by 20mm }\npiece two of p { size 10mm by 20mm }\nglue back of one to \
+                front of page: 20mm from left, 40mm from top\nglue back of two to front of page: 130mm from left, 40mm from \
+                top\nslide bar on front of page: 30mm from left, 40mm from top, towards right\npose start { bar at left }\n\
+                pose end { bar at right }\nmotion go { bar left to right }\nexpect travel(bar) >= 49mm\nexpect travel(bar) \
+                <= 80.3mm\nexpect moves(go)\n";
+    let answers = answers_of(text);
+    let [(from, to)] = answers[0].ranges[..] else { panic!("{answers:?}") };
+    assert!((from - 19.7).abs() <= 0.1 && (to - 51.0).abs() <= 0.1, "{answers:?}");
+}
+
+/// 2 g of page, and 0.25 g for each tag.
+#[test]
+fn a_blank_that_counts_is_answered_in_whole_numbers() {
+    let text = "card \"Tags\"\npaper p: 250gsm, 0.32mm thick\npiece page of p { size 200mm by 40mm }\nrepeat i from 1 to ? {\n  \
+                piece tag[i] of p { size 20mm by 50mm }\n  glue back of tag[i] to front of page: (i - 1) * 20mm from left, \
+                centred down\n}\npose flat { }\nexpect mass() >= 2.5g\nexpect mass() <= 3.3g\n";
+    let answers = answers_of(text);
+    assert_eq!(answers[0].ranges, [(2.0, 5.0)]);
+}
+
+/// While one of two blanks is open, nothing that needs both can be looked at: that is said, and where the trials ended.
+#[test]
+fn blanks_that_need_each_other_say_so() {
+    let text = "card \"Two\"\npaper p: 250gsm, 0.32mm thick\npiece page of p {\n  size ? by 100mm\n  valley spine: ? from \
+                left\n  panels l, r from left\n}\npose shut { page.spine 180deg }\nexpect width(shut) = 80mm\n";
+    let answers = answers_of(text);
+    for (answer, other) in answers.iter().zip(answers.iter().rev()) {
+        assert_eq!(answer.beside, [other.span]);
+        assert!(answer.beyond && answer.ranges.last().is_some_and(|r| r.1 == 300.0), "{answers:?}");
+    }
+}
+
+/// A blank that a single value fits counts as filled for one that stands before it.
+#[test]
+fn a_blank_is_filled_for_those_before_it() {
+    let text = "card \"Tie\"\npaper p: 250gsm, 0.32mm thick\nlet high = ?\nlet wide = ?\npiece page of p { size wide by \
+                high }\npiece tag of p { size wide by 20mm }\nglue back of tag to front of page: centred\npose flat { }\n\
+                expect width(tag) = 60mm\nexpect width(page) + height(page) = 150mm\n";
+    let ranges: Vec<Vec<(f64, f64)>> = answers_of(text).into_iter().map(|a| a.ranges).collect();
+    assert_eq!(ranges, [[(90.0, 90.0)], [(60.0, 60.0)]]);
+}
+
+/// A fault that is there anyway is no reason for a value not to fit.
+#[test]
+fn what_is_wrong_anyway_does_not_speak_against_a_value() {
+    let text = "card \"Anyway\"\npaper p: 250gsm, 0.32mm thick\npiece page of p { size 100mm by 80mm }\npiece tag of p { size \
+                ? by 20mm }\nglue back of tag to front of page: centred\nexpect height(page) = 90mm\nexpect width(tag) = \
+                40mm\n";
+    assert_eq!(answers_of(text)[0].ranges, [(40.0, 40.0)]);
+}
+
+/// Where the track waits for a blank, the poses that name its strap are missing: the folds of the foot, which they set,
+/// are not known, and nothing is said of them.
+#[test]
+fn what_waits_for_a_blank_says_nothing_of_the_rings_it_would_close() {
+    let foot = "piece foot of p {\n  size 60mm by 120mm\n  valley seam: 20mm from top\n  valley apex: 70mm from top\n  panels \
+                lap, slope, rest from top\n}\nglue back of foot.rest to front of page: 20mm from left, 0mm from top\nglue \
+                front of foot.lap to front of foot.rest\n";
+    let text = |rail: &str| {
+        format!(
+            "card \"Foot\"\npaper p: 250gsm, 0.32mm thick\npiece page of p {{ size 140mm by 120mm }}\npiece track of p {{\n  size \
+             60mm by 100mm\n  slot a: 2mm wide, 10mm from left, 10mm to {rail} from top\n  slot b: 2mm wide, 10mm from \
+             right, 10mm to {rail} from top\n}}\nglue back of track to back of page: centred\nstrap run of p around track \
+             between a, b: 8mm wide, 10mm overlap\n{foot}pose shut {{ run at bottom  foot.apex 180deg }}\n"
+        )
+    };
+    let errors = |rail: &str| {
+        let compiled = compile(&text(rail));
+        let list = compiled.findings.list().iter().filter(|f| f.severity() == Severity::Error);
+        list.map(|f| f.telling.message.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(errors("?"), Vec::<String>::new());
+    assert!(!errors("200mm").is_empty(), "a rail beyond the track is told");
+}
+
 /// Paper of 0.2 mm carries paper of 0.3 mm under the bridge. What is 62 mm beyond it at the end cannot be made so much
 /// shorter: it is 30 mm long.
 #[test]

@@ -231,7 +231,11 @@ impl Lowering<'_> {
     fn closed(&mut self, joint: &design::Joint, glue: &Glue, slots: &[Option<Joint>]) -> Option<Joint> {
         let (part, target) = (self.plane(&glue.part)?, self.plane(&glue.to)?);
         if !self.held.together(part.piece, target.piece) {
-            // Nothing else brings the part here: its place must be said.
+            // What is missing may be what brings the part here.
+            if self.assembly.is_incomplete() {
+                return None;
+            }
+            // Nothing else brings it: its place must be said.
             self.place_part(joint, glue, &part, &target)?;
         }
         let mut scene = self.assembly.clone();
@@ -250,6 +254,10 @@ impl Lowering<'_> {
                 Meeting::Apart { degrees, gap } => worst = worst.or(Some((degrees, gap))),
                 Meeting::Unconnected => {}
             }
+        }
+        // Poses that are missing may give the folds other angles.
+        if self.assembly.is_incomplete() {
+            return None;
         }
         let distance = beside.and_then(|motion| self.distance(part.panel, target.panel, &motion));
         let (degrees, gap) = worst.or(distance.map(|_| (0.0, 0.0)))?;

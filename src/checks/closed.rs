@@ -1,8 +1,9 @@
 //! The card in a pose as a packet: its size, and how thick it is where it is thickest.
 
 use super::Subject;
-use super::stuck::{caliper_of, panel_name};
+use super::stuck::{caliper_of, panel_name, piece_of};
 use crate::assembly::claims::{ClaimKind, PoseId, Predicate};
+use crate::assembly::{Assembly, PanelId};
 use crate::quantity::tolerance::COINCIDENT_MM;
 use crate::source::Span;
 
@@ -14,13 +15,24 @@ pub struct Packet {
     pub thick: f64,
     /// What lies over each other at the thickest place, each part once.
     pub layers: Vec<String>,
+    /// Papers whose thickness there is estimated from their weight.
+    pub estimated: Vec<String>,
     pub pose: String,
     /// The claim that asks, or the pose.
     pub asked: Option<Span>,
 }
 
-/// How thick the card is in a flat pose: mm, and what lies there. `Err` says in words why it is not known.
-pub fn thickness(subject: &Subject, pose: PoseId) -> Result<(f64, Vec<String>), String> {
+/// How thick a card is at its thickest place.
+pub struct Thickness {
+    pub mm: f64,
+    /// What lies there, each part once.
+    pub layers: Vec<String>,
+    /// Papers whose thickness is estimated from their weight.
+    pub estimated: Vec<String>,
+}
+
+/// How thick the card is in a flat pose. `Err` says in words why it is not known.
+pub fn thickness(subject: &Subject, pose: PoseId) -> Result<Thickness, String> {
     let card = subject.cards.get(pose).ok_or("the pose is not known")?;
     if !card.flat {
         return Err("the card does not lie flat in this pose".into());
@@ -29,14 +41,29 @@ pub fn thickness(subject: &Subject, pose: PoseId) -> Result<(f64, Vec<String>), 
         return Err("the layers of this pose contradict each other".into());
     }
     let thickest = card.thickest.as_ref().ok_or("the card has no layers")?;
-    let mut parts: Vec<String> = Vec::new();
+    let assembly = subject.assembly;
+    let mut layers: Vec<String> = Vec::new();
     for panel in &thickest.panels {
-        let name = panel_name(subject.assembly, *panel).name;
-        if !parts.contains(&name) {
-            parts.push(name);
+        let name = panel_name(assembly, *panel).name;
+        if !layers.contains(&name) {
+            layers.push(name);
         }
     }
-    Ok((thickest.mm, parts))
+    Ok(Thickness { mm: thickest.mm, layers, estimated: estimated(assembly, thickest.panels.iter().copied()) })
+}
+
+/// Papers of some panels whose thickness is not stated, each once.
+fn estimated(assembly: &Assembly, panels: impl Iterator<Item = PanelId>) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for panel in panels {
+        let paper = piece_of(assembly, panel).and_then(|p| assembly.papers.get(p.paper));
+        if let Some(paper) = paper.filter(|p| !p.caliper_stated)
+            && !names.contains(&paper.name)
+        {
+            names.push(paper.name.clone());
+        }
+    }
+    names
 }
 
 /// The card in a pose as a packet. A pose that does not lie flat makes a packet as thick as its box.
@@ -50,17 +77,17 @@ pub fn packet(subject: &Subject, pose: PoseId, asked: Option<Span>) -> Option<Pa
         return None;
     }
     let extent = state.extent(subject.assembly);
-    let (mut sides, layers) = match thickness(subject, pose) {
-        Ok((thick, layers)) => ([extent.width, extent.height, thick], layers),
-        Err(_) => {
-            let caliper = (0..subject.assembly.panels.len()).map(|p| caliper_of(subject.assembly, p));
-            let one = caliper.fold(0.0, f64::max);
-            ([extent.width, extent.height, extent.depth + one], Vec::new())
-        }
-    };
+    let panels = 0..subject.assembly.panels.len();
+    let at = thickness(subject, pose).unwrap_or_else(|_| {
+        let one = panels.clone().map(|p| caliper_of(subject.assembly, p)).fold(0.0, f64::max);
+        let estimated = estimated(subject.assembly, panels);
+        Thickness { mm: extent.depth + one, layers: Vec::new(), estimated }
+    });
+    let mut sides = [extent.width, extent.height, at.mm];
     sides.sort_by(f64::total_cmp);
     let [thick, short, long] = sides;
-    Some(Packet { long, short, thick, layers, pose: state.name.clone(), asked })
+    let (layers, estimated) = (at.layers, at.estimated);
+    Some(Packet { long, short, thick, layers, estimated, pose: state.name.clone(), asked })
 }
 
 /// The packets that a claim asks about, or else the pose that goes into the smallest. Nothing when parts are missing.

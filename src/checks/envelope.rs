@@ -95,6 +95,7 @@ pub fn check(subject: &Subject, sink: &mut Findings) {
             pose: packet.pose.clone(),
             asked: packet.asked,
             layers: packet.layers.clone(),
+            estimated: packet.estimated.clone(),
             left: (lying.long, lying.short, lying.depth),
             better: better(&packet, subject.assembly.units),
         };

@@ -24,7 +24,7 @@ mod tucks;
 mod turning;
 mod way;
 
-pub use claims::{Outcome, Standing};
+pub use claims::{Asked, Outcome, Standing};
 
 use crate::assembly::Assembly;
 use crate::findings::{Finding, Findings};
@@ -73,9 +73,29 @@ pub fn run(subject: &Subject, sink: &mut Findings) -> Vec<Outcome> {
     outcomes
 }
 
+/// As [`run`], one check after the other until what is found is enough; whether it was.
+pub fn run_until(subject: &Subject, sink: &mut Findings, is_enough: impl Fn(&Findings) -> bool) -> bool {
+    for check in REGISTRY {
+        check(subject, sink);
+        if is_enough(sink) {
+            return true;
+        }
+    }
+    let mut claims = Findings::speaking(sink.say);
+    claims::check(subject, &mut claims);
+    claims.retain(|claim| !told_against(claim, sink.list()));
+    sink.extend(claims);
+    is_enough(sink)
+}
+
+/// Those claims alone that compare sizes, masses and ways: what they find is among what [`run`] finds.
+pub fn sizes(subject: &Subject, asked: Asked, sink: &mut Findings) {
+    claims::check_sizes(subject, asked, sink);
+}
+
 /// A motion that fails by what is told already: its layers get in each other's way where a part comes against what is
-/// stuck beside its way or is held by glue on it, which is told with what would clear it; or two parts run into each other that go through each
-/// other in a pose as well.
+/// stuck beside its way or is held by glue on it, which is told with what would clear it; or two parts run into each
+/// other that go through each other in a pose as well.
 fn told_against(claim: &Finding, told: &[Finding]) -> bool {
     let underlines = |finding: &Finding, span| finding.telling.others.iter().any(|label| label.span == span);
     claim.name() == "claim-fails"

@@ -145,6 +145,7 @@ fn report(
         asked: packet.asked,
         in_envelope: envelope.is_some(),
         layers: packet.layers.clone(),
+        estimated: packet.estimated.clone(),
         deep: envelope.and_then(|e| Inside::of(e).depth),
     };
     match breach {

@@ -86,5 +86,6 @@ fn request(path: &Path, options: &DesignOptions) -> Request {
             UnitsChoice::Mm => Units::Mm,
             UnitsChoice::In => Units::Inch,
         }),
+        filled: Vec::new(),
     }
 }

@@ -10,7 +10,7 @@ mod packet;
 mod say;
 
 pub use open_loop::{GoesBeyond, Misfitting};
-pub use packet::{EnvelopeFit, Posted, Surcharged, ratio_said};
+pub use packet::{EnvelopeFit, Posted, Surcharged, estimate_said, ratio_said};
 pub use say::Say;
 
 use crate::source::Span;

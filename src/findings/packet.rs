@@ -19,6 +19,8 @@ pub struct EnvelopeFit {
     pub asked: Option<Span>,
     /// What lies over each other where the card is thickest.
     pub layers: Vec<String>,
+    /// Papers whose thickness there is estimated from their weight.
+    pub estimated: Vec<String>,
     /// Left of the long side, the short side, and a box's depth, with the card's thickness taken off.
     pub left: (f64, f64, Option<f64>),
     /// An envelope that would do, as a design names it.
@@ -38,7 +40,7 @@ impl EnvelopeFit {
             if self.envelope == "your own" { "an envelope".into() } else { format!("a {}", self.envelope) };
         let size = say.size(width.min(height), width.max(height));
         match self.depth {
-            Some(depth) => format!("{name} of {size} and {} deep", say.length(depth)),
+            Some(depth) => format!("{name} of {size} and {} deep", say.thickness(depth)),
             None => format!("{name} of {size}"),
         }
     }
@@ -49,8 +51,11 @@ impl EnvelopeFit {
         if let Some(span) = self.asked {
             telling = telling.other(span, "claimed here");
         }
-        if self.layers.len() > 2 {
-            telling = telling.why(format!("thickest where {} lie over each other", self.layers.join(", ")));
+        let thickest = (self.layers.len() > 2)
+            .then(|| format!("thickest where {} lie over each other", self.layers.join(", ")));
+        let whys: Vec<String> = thickest.into_iter().chain(estimate_said(&self.estimated)).collect();
+        if !whys.is_empty() {
+            telling = telling.why(whys.join("; "));
         }
         if let Some(better) = &self.better {
             telling = telling.propose(self.place, better.clone(), false);
@@ -65,6 +70,12 @@ impl EnvelopeFit {
             .measured("left-long", self.left.0, "mm")
             .measured("left-short", self.left.1, "mm")
     }
+}
+
+/// "the thickness of `board` is estimated from its weight".
+pub fn estimate_said(papers: &[String]) -> Option<String> {
+    let names: Vec<String> = papers.iter().map(|p| format!("`{p}`")).collect();
+    (!names.is_empty()).then(|| format!("the thickness of {} is estimated: measure it", names.join(" and ")))
 }
 
 /// The article before a name.
@@ -87,6 +98,8 @@ pub struct Posted {
     /// Measured in its envelope, whose paper is estimated.
     pub in_envelope: bool,
     pub layers: Vec<String>,
+    /// Papers whose thickness there is estimated from their weight.
+    pub estimated: Vec<String>,
     /// The least side of the box that it is sent in, mm.
     pub deep: Option<f64>,
 }

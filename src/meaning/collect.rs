@@ -137,11 +137,10 @@ fn write_out<'t>(world: &mut World<'t>, mut later: Vec<Later<'t>>) {
                 return;
             }
             match &item.kind {
-                ItemKind::Repeat { index, from, to, items } => {
-                    for round in rounds(world, scope, index, from, to) {
-                        enter(world, round, items, &mut more);
-                    }
-                }
+                ItemKind::Repeat { index, from, to, items } => match rounds(world, scope, index, from, to) {
+                    Some(rounds) => rounds.into_iter().for_each(|r| enter(world, r, items, &mut more)),
+                    None => declared_in(items, &mut world.broken),
+                },
                 ItemKind::Use { mechanism, arguments, name } => {
                     use_mechanism(world, scope, mechanism, arguments, name, &mut more);
                 }
@@ -161,21 +160,41 @@ fn is_full(world: &mut World<'_>, place: Span) -> bool {
     full
 }
 
-/// One scope per round of a repeat.
+/// What statements would declare, by its plain names.
+fn declared_in(items: &[Item], names: &mut Vec<String>) {
+    for item in items {
+        match &item.kind {
+            ItemKind::Piece { name, .. }
+            | ItemKind::Strap { name, .. }
+            | ItemKind::Mat { name, .. }
+            | ItemKind::Brad { name, .. }
+            | ItemKind::Pose { name, .. }
+            | ItemKind::Motion { name, .. }
+            | ItemKind::Print { name, .. }
+            | ItemKind::Use { name, .. } => names.push(name.text.clone()),
+            ItemKind::Repeat { items, .. } => declared_in(items, names),
+            _ => {}
+        }
+    }
+}
+
+/// One scope per round of a repeat. `None` when it is not known how many there are: what it declares is missing.
 fn rounds<'t>(
     world: &mut World<'t>,
     scope: ScopeId,
     index: &'t Name,
     from: &'t Expr,
     to: &'t Expr,
-) -> Vec<ScopeId> {
+) -> Option<Vec<ScopeId>> {
     let (Some(first), Some(last)) = (world.whole(scope, from), world.whole(scope, to)) else {
-        return Vec::new();
+        world.missing("a repeat");
+        return None;
     };
     if last.saturating_sub(first) >= MOST_ROUNDS {
         let rounds = Some(last.saturating_sub(first).saturating_add(1));
         world.report(RepeatTooLong { place: from.span.to(to.span), rounds, most: MOST_ROUNDS });
-        return Vec::new();
+        world.missing("a repeat");
+        return None;
     }
     // Ending one before its first number says on purpose that there is no round.
     if last < first.saturating_sub(1) {
@@ -184,7 +203,7 @@ fn rounds<'t>(
         world.report(RepeatsNothing { place: from.span.to(to.span), first, last, bounds });
     }
     let prefix = world.scopes.get(scope).map(|s| s.prefix.clone()).unwrap_or_default();
-    (first..=last)
+    let scopes = (first..=last)
         .map(|round| {
             let names =
                 BTreeMap::from([(index.text.clone(), Named { what: What::Index(round), span: index.span })]);
@@ -197,7 +216,8 @@ fn rounds<'t>(
             });
             world.scopes.len() - 1
         })
-        .collect()
+        .collect();
+    Some(scopes)
 }
 
 fn use_mechanism<'t>(
@@ -410,7 +430,7 @@ pub fn write_out_inside(world: &mut World<'_>) {
             if is_full(world, index.span) {
                 return;
             }
-            let rounds = rounds(world, scope, index, from, to);
+            let rounds = rounds(world, scope, index, from, to).unwrap_or_default();
             if rounds.is_empty()
                 && let Some(piece) = world.pieces.get_mut(decl)
             {

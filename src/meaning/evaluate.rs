@@ -120,9 +120,8 @@ impl<'t> World<'t> {
 
     /// Evaluates and holds the value to a kind.
     pub fn evaluate_as(&mut self, scope: ScopeId, expr: &'t Expr, wanted: Option<Dimension>) -> Value {
-        if let ExprKind::Blank = expr.kind {
-            self.note_blank(expr.span, wanted);
-            return Value::Missing;
+        if let (ExprKind::Blank, false) = (&expr.kind, self.filled.contains_key(&expr.span)) {
+            return self.blank(expr.span, wanted);
         }
         let value = self.evaluate(scope, expr);
         let Some(wanted) = wanted else { return value };
@@ -154,10 +153,7 @@ impl<'t> World<'t> {
                 self.number(expr.span, digits, unit.as_ref(), grade.as_ref())
             }
             ExprKind::Text(text) => Value::Text(text.clone(), expr.span),
-            ExprKind::Blank => {
-                self.note_blank(expr.span, None);
-                Value::Missing
-            }
+            ExprKind::Blank => self.blank(expr.span, None),
             ExprKind::Path(path) => match self.resolve(scope, path, &[]) {
                 Some(Entity::Value(Value::Quantity(q))) => Value::Quantity(Quantity { span: expr.span, ..q }),
                 Some(Entity::Value(value)) => value,

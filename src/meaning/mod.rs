@@ -27,8 +27,8 @@ mod world;
 use std::path::PathBuf;
 
 use crate::findings::Findings;
-use crate::quantity::Units;
-use crate::source::{Library, SourceMap};
+use crate::quantity::{Dimension, Exact, Units};
+use crate::source::{Library, SourceMap, Span};
 use crate::syntax::tree::Tree;
 use design::Design;
 
@@ -42,6 +42,8 @@ pub struct Request {
     pub variant: Option<String>,
     /// Units to speak in; the design's own when absent.
     pub units: Option<Units>,
+    /// Blanks, by where they stand, and values to be read in their place.
+    pub filled: Vec<(Span, Exact, Dimension)>,
 }
 
 /// Reads a tree as a design. Never fails: what could not be understood is left out and reported.
@@ -55,6 +57,8 @@ pub fn understand(
     let gathered = gather::gather(tree, request, library, sources, sink);
     let folder = request.path.parent().map(PathBuf::from).unwrap_or_default();
     let mut world = world::World::new(library, folder, sink);
+    world.filled =
+        request.filled.iter().map(|(span, exact, dimension)| (*span, (*exact, *dimension))).collect();
     collect::collect(&mut world, tree, &gathered, request);
     world.understand_all();
     world.finish()

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use super::design::{Blank, Design, PieceIndex, Quantity};
 use super::frames::Frame;
 use crate::findings::{Fault, Findings};
-use crate::quantity::Dimension;
+use crate::quantity::{Dimension, Exact};
 use crate::source::{Library, Span, Spanned};
 use crate::syntax::tree::{Clause, Expr, Item, ItemKind, Name};
 
@@ -31,6 +31,8 @@ pub struct World<'t> {
     pub pending: Vec<Pending>,
     pub built: BTreeMap<PieceDecl, Option<PieceIndex>>,
     pub blanks: BTreeMap<Span, Blank>,
+    /// Values to be read in place of blanks.
+    pub filled: BTreeMap<Span, (Exact, Dimension)>,
     /// The hint of the statement being understood.
     pub hint: Option<String>,
     pub broken: Vec<String>,
@@ -201,6 +203,7 @@ impl<'t> World<'t> {
             pending: Vec::new(),
             built: BTreeMap::new(),
             blanks: BTreeMap::new(),
+            filled: BTreeMap::new(),
             hint: None,
             broken: Vec::new(),
             broken_shapes: Vec::new(),
@@ -217,7 +220,23 @@ impl<'t> World<'t> {
     }
 
     /// Notes a blank; the first kind that is expected of it stands.
+    /// What is read where a blank stands: nothing yet, unless it is filled for a trial.
+    pub fn blank(&mut self, span: Span, expected: Option<Dimension>) -> Value {
+        match self.filled.get(&span) {
+            Some(&(exact, dimension)) => {
+                Value::Quantity(Quantity { exact, dimension, span, literal: Some(span) })
+            }
+            None => {
+                self.note_blank(span, expected);
+                Value::Missing
+            }
+        }
+    }
+
     pub fn note_blank(&mut self, span: Span, expected: Option<Dimension>) {
+        if self.filled.contains_key(&span) {
+            return;
+        }
         let hint = self.hint.clone();
         let blank = self.blanks.entry(span).or_insert(Blank { span, expected, hint });
         blank.expected = blank.expected.or(expected);

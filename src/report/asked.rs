@@ -6,7 +6,7 @@ use crate::findings::Say;
 use crate::geometry::Point;
 use crate::layers::EdgeOn;
 use crate::quantity::tolerance::COINCIDENT_MM;
-use crate::quantity::{Dimension, Rounding};
+use crate::quantity::{Dimension, Rounding, say_number};
 use crate::source::SourceMap;
 use std::fmt::Write as _;
 
@@ -103,7 +103,15 @@ fn edge_place(edge: &EdgeOn, corner: Point, say: Say) -> String {
 }
 
 fn answer_words(answer: &Answer, give: bool, sources: &SourceMap, say: Say) -> String {
-    let line = sources.place(answer.span).map_or(0, |(_, place)| place.line);
+    let line_of = |span| sources.place(span).map_or(0, |(_, place)| place.line);
+    let mut beside: Vec<String> = answer.beside.iter().map(|span| line_of(*span).to_string()).collect();
+    beside.dedup();
+    let lines = if beside.len() > 1 { "lines" } else { "line" };
+    let beside = match beside.as_slice() {
+        [] => String::new(),
+        open => format!(", with that in {lines} {} still open", open.join(", ")),
+    };
+    let blank = format!("blank in line {}{beside}", line_of(answer.span));
     let count = match answer.ranges.as_slice() {
         [] => "no value fits".to_string(),
         [(low, high)] if high - low < 1e-9 => "exactly one value fits".to_string(),
@@ -111,21 +119,23 @@ fn answer_words(answer: &Answer, give: bool, sources: &SourceMap, say: Say) -> S
         more => format!("the values that fit lie in {} ranges", more.len()),
     };
     if !give || answer.ranges.is_empty() {
-        return format!("blank in line {line}: {count}");
+        return format!("{blank}: {count}");
     }
     let value = |v: f64, rounding| match answer.dimension {
         Dimension::Length => say.write(v, rounding),
-        _ => format!("{v:.1}deg"),
+        Dimension::Angle => say.write_angle(v, rounding),
+        _ => say_number(v),
     };
-    let ranges: Vec<String> = answer
-        .ranges
-        .iter()
-        .map(|(low, high)| {
-            let (a, b) = (value(*low, Rounding::Up), value(*high, Rounding::Down));
-            if a == b || high - low < 1e-9 { value(*low, Rounding::Nearest) } else { format!("{a} to {b}") }
-        })
-        .collect();
-    format!("blank in line {line}: {count}: {}", ranges.join(", "))
+    let last = answer.ranges.len() - 1;
+    let ranges = answer.ranges.iter().enumerate().map(|(n, (low, high))| {
+        let (a, b) = (value(*low, Rounding::Up), value(*high, Rounding::Down));
+        match answer.beyond && n == last {
+            true => format!("{a} or more (no more than {b} was tried)"),
+            false if a == b || high - low < 1e-9 => value(*low, Rounding::Nearest),
+            false => format!("{a} to {b}"),
+        }
+    });
+    format!("{blank}: {count}: {}", ranges.collect::<Vec<String>>().join(", "))
 }
 
 fn hand_words(Hand { off: hand, rooms, together }: &Hand, sources: &SourceMap, say: Say) -> String {

@@ -9,7 +9,7 @@ use crate::findings::Label;
 use crate::geometry::interiors_intersect;
 use crate::motion::{PoseState, Vec3};
 use crate::quantity::tolerance::{COINCIDENT_MM, PARALLEL_DEG, REPORTED_MM};
-use crate::quantity::{Dimension, say_length, say_mass};
+use crate::quantity::{Dimension, say_length, say_mass, say_thickness};
 use crate::stock;
 
 pub fn measure(subject: &Subject, measure: &Measure) -> Found {
@@ -21,7 +21,7 @@ pub fn measure(subject: &Subject, measure: &Measure) -> Found {
         Measure::Thickness(pose) => match reached(subject, *pose) {
             Err(found) => found,
             Ok(_) => match closed::thickness(subject, *pose) {
-                Ok((mm, layers)) => thickness(assembly, mm, &layers),
+                Ok(found) => thickness(assembly, &found),
                 Err(why) => unknown(subject, *pose, why),
             },
         },
@@ -74,16 +74,24 @@ pub fn reached<'a>(subject: &'a Subject, pose: PoseId) -> Result<&'a PoseState, 
     }
 }
 
-fn thickness(assembly: &Assembly, mm: f64, layers: &[String]) -> Found {
+fn thickness(assembly: &Assembly, found: &closed::Thickness) -> Found {
     let label = |name: &String| {
         let panels = 0..assembly.panels.len();
         let named = panels.map(|p| panel_name(assembly, p)).find(|n| n.name == *name)?;
         Some(Label { span: named.span, text: "lies at the thickest place".into() })
     };
+    let estimate = |name: &String| {
+        let paper = assembly.papers.iter().find(|p| p.name == *name)?;
+        Some(Label {
+            span: paper.span,
+            text: format!("taken to be {} thick: measure it", say_thickness(paper.caliper, assembly.units)),
+        })
+    };
+    let layers = found.layers.iter().filter_map(label);
     Found::Number {
-        value: mm,
+        value: found.mm,
         dimension: Dimension::Length,
-        governs: layers.iter().filter_map(label).collect(),
+        governs: layers.chain(found.estimated.iter().filter_map(estimate)).collect(),
     }
 }
 

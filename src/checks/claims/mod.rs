@@ -11,7 +11,7 @@ mod seen;
 mod words;
 
 use super::Subject;
-use crate::assembly::claims::{Arithmetic, Claim, ClaimExpr, ClaimKind, Comparison, Predicate};
+use crate::assembly::claims::{Arithmetic, Claim, ClaimExpr, ClaimKind, Comparison, Measure, Predicate};
 use crate::findings::{Findings, Label, Rewrite, catalogue as found};
 use crate::quantity::{Dimension, Rounding};
 use crate::source::Span;
@@ -77,6 +77,45 @@ pub fn check(subject: &Subject, sink: &mut Findings) -> Vec<Outcome> {
     let (outcomes, findings): (Vec<Outcome>, Vec<Findings>) = told.into_iter().unzip();
     findings.into_iter().for_each(|own| sink.extend(own));
     outcomes
+}
+
+/// What a claim of a size asks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Asked {
+    /// Pieces and stops alone: no pose need be known.
+    OfPieces,
+    /// Where things are in a pose, but not how they lie over each other.
+    OfPoses,
+}
+
+/// As [`check`], of the claims that compare sizes and ask this.
+pub fn check_sizes(subject: &Subject, asked: Asked, sink: &mut Findings) {
+    let wanted = |claim: &&Claim| match &claim.expr.kind {
+        ClaimKind::Compare(_, left, right) => {
+            asks(left).zip(asks(right)).is_some_and(|(a, b)| a.max(b) == Some(asked))
+        }
+        _ => false,
+    };
+    for claim in subject.assembly.claims.iter().filter(wanted) {
+        judge(subject, claim, sink);
+    }
+}
+
+/// The most that an expression asks for; `None` when that is no size, `Some(None)` when it asks for nothing.
+fn asks(expr: &ClaimExpr) -> Option<Option<Asked>> {
+    match &expr.kind {
+        ClaimKind::Value { .. } => Some(None),
+        ClaimKind::Measure(measure) => match measure {
+            Measure::Mass | Measure::Travel(_) | Measure::PieceWidth(_) | Measure::PieceHeight(_) => {
+                Some(Some(Asked::OfPieces))
+            }
+            Measure::Thickness(_) | Measure::Visible(..) => None,
+            _ => Some(Some(Asked::OfPoses)),
+        },
+        ClaimKind::Negate(inner) | ClaimKind::Absolute(inner) => asks(inner),
+        ClaimKind::Arithmetic(_, a, b) => Some(asks(a)?.max(asks(b)?)),
+        ClaimKind::Yes(_) | ClaimKind::Predicate(_) | ClaimKind::Not(_) | ClaimKind::Compare(..) => None,
+    }
 }
 
 fn judge(subject: &Subject, claim: &Claim, sink: &mut Findings) -> Outcome {

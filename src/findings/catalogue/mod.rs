@@ -5,7 +5,7 @@
 use super::{
     AlsoOpen, Blocked, Edit, Entry, EnvelopeFit, Family, Fault, GoesBeyond, Meets, Mend, Misfitting, Mover,
     Named, Posted, Rewrite, RingSum, RingTurn, Say, Severity, Shortened, StandsAt, Stated, Surcharged,
-    Telling, TuckMisses, VertexSum, ratio_said,
+    Telling, TuckMisses, VertexSum, estimate_said, ratio_said,
 };
 #[allow(unused_imports)]
 use crate::quantity::tolerance::*;

@@ -57,6 +57,13 @@ impl Fault for PostThickness {
             .label(format!("{bound} {limit} thick"))
             .measured("found", self.found, "mm")
             .measured("limit", self.limit, "mm");
+        let telling = match (self.posted.deep, estimate_said(&self.posted.estimated)) {
+            (None, Some(estimate)) => {
+                let limits = telling.why.clone().unwrap_or_default();
+                telling.why(format!("{limits}; {estimate}"))
+            }
+            _ => telling,
+        };
         match self.posted.deep {
             _ if !self.over => telling.help("take heavier paper, or send it in another class"),
             Some(deep) => telling.help(format!("the box is {} deep, and its walls are taken to be {} thick together", say.length(deep), say.thickness(self.found - deep))),

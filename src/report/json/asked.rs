@@ -50,11 +50,20 @@ pub(super) struct AnswerForm {
     place: Option<Place>,
     /// From–to in mm or degrees.
     ranges: Vec<(f64, f64)>,
+    unit: &'static str,
+    beyond: bool,
+    beside: Vec<Place>,
 }
 
 impl AnswerForm {
     pub fn of(answer: &Answer, sources: &SourceMap) -> Self {
-        Self { place: Place::of(answer.span, sources), ranges: answer.ranges.clone() }
+        Self {
+            place: Place::of(answer.span, sources),
+            ranges: answer.ranges.clone(),
+            unit: answer.dimension.unit(),
+            beyond: answer.beyond,
+            beside: answer.beside.iter().filter_map(|span| Place::of(*span, sources)).collect(),
+        }
     }
 }
 
