@@ -62,6 +62,8 @@ pub enum Thing {
 /// Something of a piece that a claim speaks of, in the piece's frame.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Spot {
+    /// As the design names it: `page.spine`.
+    pub name: String,
     pub piece: PieceId,
     /// The panel that carries it, when it lies on one alone.
     pub panel: Option<PanelId>,

@@ -1,5 +1,6 @@
 //! Claims from the design's words to the assembly's numbers. A claim about something that is missing is left out.
 
+use super::built::side;
 use super::claims::*;
 use super::lowering::Lowering;
 use super::model::{JointId, PanelId};
@@ -123,6 +124,18 @@ impl Lowering<'_> {
                 SpotPlace::Line(built.locate(&feature.what, built.only_panel())?.line()?)
             }
         };
-        Some(Spot { piece, panel, place, span: feature.span })
+        let own = match &feature.what {
+            FeatureKind::Cutout(name)
+            | FeatureKind::Panel(name)
+            | FeatureKind::Mark(name)
+            | FeatureKind::Crease(name) => vec![name.clone()],
+            FeatureKind::Edge(panel, edge) => {
+                panel.iter().cloned().chain([side(*edge).word().to_string()]).collect()
+            }
+            FeatureKind::Whole | FeatureKind::OwnCrease => Vec::new(),
+        };
+        let whole = self.assembly.pieces.get(piece)?.name.clone();
+        let name = [vec![whole], own].concat().join(".");
+        Some(Spot { name, piece, panel, place, span: feature.span })
     }
 }

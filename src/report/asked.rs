@@ -155,7 +155,10 @@ fn hand_words(Hand { off: hand, rooms, together }: &Hand, sources: &SourceMap, s
     };
     for room in rooms.iter().take(LISTED) {
         let line = sources.place(room.span).map_or(0, |(_, place)| place.line);
-        let way = |mm: f64| if mm >= WIDEST_MM { "much".to_string() } else { say.length(mm) };
+        // No more than was found to hold.
+        let steps = |mm: f64| (mm / PRECISION_MM + 1e-6).floor();
+        let way =
+            |mm: f64| if mm >= WIDEST_MM { "much".into() } else { say.thickness(steps(mm) * PRECISION_MM) };
         let _ = writeln!(
             out,
             "  line {line}, `{}` ({}): {} less or {} more",

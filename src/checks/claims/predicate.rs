@@ -8,7 +8,7 @@ use crate::assembly::{JointKind, PanelId};
 use crate::checks::standing::balance;
 use crate::checks::{Subject, closed, envelope, post};
 use crate::findings::Label;
-use crate::geometry::{Point, Polygon, clip_segment, interiors_intersect, pt};
+use crate::geometry::{Isometry, Point, Polygon, clip_segment, interiors_intersect, pt};
 use crate::motion::PoseState;
 use crate::quantity::standard;
 use crate::quantity::tolerance::COINCIDENT_MM;
@@ -205,7 +205,12 @@ fn clear(subject: &Subject, part: &Part, of: &Spot) -> Found {
                 Some(lying) if covers(&lying, &of.place) => {
                     return Found::truth(
                         false,
-                        format!("`{}` lies over it in `{}`", words::part(assembly, part), state.name),
+                        format!(
+                            "`{}` lies over `{}` in `{}`",
+                            words::part(assembly, part),
+                            of.name,
+                            state.name
+                        ),
                     );
                 }
                 Some(_) => {}
@@ -221,36 +226,94 @@ fn clear(subject: &Subject, part: &Part, of: &Spot) -> Found {
     )
 }
 
-/// A part that turns on a pin sweeps a disc.
+/// A part that turns on a pin sweeps a disc, or what it passes over between its stops.
 fn pinned(subject: &Subject, panel: PanelId, of: &Spot) -> Option<Found> {
     let assembly = subject.assembly;
-    let (joint, centre, own) = assembly.joints.iter().find_map(|j| match &j.kind {
-        JointKind::Pin { centre, part_centre, .. } if j.b == panel => Some((j, *centre, *part_centre)),
+    let (joint, placement, centre, own, range) = assembly.joints.iter().find_map(|j| match &j.kind {
+        JointKind::Pin { placement, centre, part_centre, range, .. } if j.b == panel => {
+            Some((j, placement, *centre, *part_centre, *range))
+        }
         _ => None,
     })?;
     if assembly.panels.get(joint.a)?.piece != of.piece {
         return None;
     }
-    let reach = assembly.panels.get(panel)?.polygon.vertices().map(|v| v.distance(own)).fold(0.0, f64::max);
+    let polygon = &assembly.panels.get(panel)?.polygon;
+    let reach = polygon.vertices().map(|v| v.distance(own)).fold(0.0, f64::max);
     let away = match &of.place {
         SpotPlace::Line(line) => line.distance(centre),
         SpotPlace::Point(point) => point.distance(centre),
         SpotPlace::Area(ring) => Polygon::simple(ring.clone()).distance_to_point(centre),
     };
-    let say = |mm: f64| crate::quantity::say_length(mm, assembly.units);
     if reach <= away + COINCIDENT_MM {
         return Some(Found::truth(true, ""));
     }
     let name = &assembly.panels.get(panel).and_then(|p| assembly.pieces.get(p.piece))?.name;
+    let because = match range {
+        None => {
+            let say = |mm: f64| crate::quantity::say_length(mm, assembly.units);
+            format!(
+                "`{name}` reaches {} from its pin, and `{}` is only {} away",
+                say(reach),
+                of.name,
+                say(away)
+            )
+        }
+        Some(range) => {
+            let hung = polygon.transformed(&placement.isometry());
+            match first_over(&hung, centre, reach, range, &of.place) {
+                None => return Some(Found::truth(true, "")),
+                Some(degrees) => {
+                    let at = crate::quantity::say_angle(degrees);
+                    format!("`{name}` lies over `{}` when `{}` is turned to {at}", of.name, joint.name)
+                }
+            }
+        }
+    };
     Some(Found::Truth {
         holds: false,
-        because: format!(
-            "`{name}` reaches {} from its pin, and the other is only {} away",
-            say(reach),
-            say(away)
-        ),
+        because,
         others: vec![Label { span: joint.span, text: "the pin".into() }],
     })
+}
+
+/// No corner of a turning part goes farther than this from one look to the next where it all but touches something, mm.
+const SWEEP_STEP_MM: f64 = 0.05;
+
+/// The angle nearest to rest at which a part that turns about a centre, and reaches so far from it, lies over a feature.
+/// From each look it turns by no more than lets its farthest corner come up to the feature (conservative advancement).
+fn first_over(
+    part: &Polygon,
+    centre: Point,
+    reach: f64,
+    (low, high): (f64, f64),
+    place: &SpotPlace,
+) -> Option<f64> {
+    let start = 0.0_f64.max(low).min(high);
+    let first = |end: f64| {
+        let mut at = start;
+        loop {
+            let turned = part.transformed(&Isometry::rotation_deg(centre, at));
+            if covers(&turned, place) {
+                return Some(at);
+            }
+            if at == end {
+                return None;
+            }
+            let step = (distance(&turned, place).max(SWEEP_STEP_MM) / reach).to_degrees();
+            at = if end > at { (at + step).min(end) } else { (at - step).max(end) };
+        }
+    };
+    let met = [first(low), first(high)];
+    met.into_iter().flatten().min_by(|a, b| (a - start).abs().total_cmp(&(b - start).abs()))
+}
+
+fn distance(part: &Polygon, place: &SpotPlace) -> f64 {
+    match place {
+        SpotPlace::Line(line) => part.edges().map(|e| e.distance_to(line)).fold(f64::INFINITY, f64::min),
+        SpotPlace::Point(point) => part.distance_to_point(*point),
+        SpotPlace::Area(ring) => part.distance(&Polygon::simple(ring.clone())),
+    }
 }
 
 /// A panel in the flat frame of another, when their planes are parallel.

@@ -125,7 +125,7 @@ fn predicated(assembly: &Assembly, predicate: &Predicate) -> String {
         Predicate::Visible { thing: t, pose: p } => {
             format!("visible({}, {})", thing(assembly, t), pose(assembly, *p))
         }
-        Predicate::Clear { part: p, .. } => format!("clear({}, …)", part(assembly, p)),
+        Predicate::Clear { part: p, of } => format!("clear({}, {})", part(assembly, p), of.name),
         Predicate::Captive { part: p, motion: m } => {
             format!("captive({}, {})", part(assembly, p), motion(assembly, *m))
         }

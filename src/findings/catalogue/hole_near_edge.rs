@@ -37,7 +37,7 @@ impl Fault for HoleNearEdge {
     }
 
     fn tell(&self, say: &Say) -> Telling {
-        let centre = say.length(self.centre);
+        let Compared { first: centre, second: least, .. } = say.compared(self.centre, HOLE_FROM_EDGE_MM, Dimension::Length);
         Telling::new(
             self.hole.span,
             format!("the centre of {} is only {centre} from the edge of `{}`", self.hole.name, self.piece.name),
@@ -45,7 +45,7 @@ impl Fault for HoleNearEdge {
         .label(format!("{centre} from the edge"))
         .other(self.piece.span, "the piece it is cut in")
         .why("the pin tears out through the edge")
-        .help(format!("keep it {} or more from the edge", say.length(HOLE_FROM_EDGE_MM)))
+        .help(format!("keep it {least} or more from the edge"))
         .measured("centre", self.centre, "mm")
         .rewrite(self.mend, say)
     }
