@@ -4,11 +4,12 @@
 use super::Subject;
 use crate::assembly::{Assembly, Fold, JointId, JointKind, PieceId};
 use crate::findings::Named;
+use crate::layers;
 use crate::motion::{lower, stand_lowered};
 use std::collections::BTreeSet;
 
-/// Scores tried one after the other, at the most.
-const MOST_TRIED: usize = 32;
+/// Among more scores than these, turned one by one, there are ways that nobody means, and looking for them takes long.
+const MOST_TRIED: usize = 8;
 /// Where more scores than these would each do, the poses do not say which is meant.
 const MOST_TOLD: usize = 3;
 
@@ -26,8 +27,9 @@ pub fn turned_round(subject: &Subject, open_at: JointId) -> Vec<(Named, bool)> {
     // What a pose sets is folded by hand, and its author knows which way; how the page folds is where everything starts.
     let (set, follows): (Vec<Score>, Vec<Score>) = scores_round(assembly, open_at).into_iter().partition(set);
     let mending = |scores: Vec<Score>| -> Vec<Score> {
-        let tried = scores.into_iter().take(MOST_TRIED);
-        tried.filter(|score| takes_all(assembly, *score)).take(MOST_TOLD + 1).collect()
+        let few = scores.len() <= MOST_TRIED;
+        let tried = scores.into_iter().filter(|_| few);
+        tried.filter(|score| takes_all(subject, *score)).take(MOST_TOLD + 1).collect()
     };
     let page = assembly.panels.get(assembly.root).map(|panel| panel.piece);
     let set = set.into_iter().filter(|(piece, _)| Some(*piece) != page).collect();
@@ -105,8 +107,9 @@ fn tied(assembly: &Assembly, id: JointId) -> bool {
     seen.contains(&joint.b)
 }
 
-/// Whether every pose can be taken when a score folds the other way.
-fn takes_all(assembly: &Assembly, (piece, crease): Score) -> bool {
+/// Whether every pose can be taken when a score folds the other way, with its layers in some order.
+fn takes_all(subject: &Subject, (piece, crease): Score) -> bool {
+    let assembly = subject.assembly;
     let mut turned = assembly.clone();
     for id in hinges(assembly, piece, crease) {
         if let Some(JointKind::Fold { fold, .. }) = turned.joints.get_mut(id).map(|joint| &mut joint.kind) {
@@ -117,8 +120,18 @@ fn takes_all(assembly: &Assembly, (piece, crease): Score) -> bool {
         }
     }
     let lowered = lower(&turned);
-    let taken = |pose: &crate::assembly::Pose| {
-        stand_lowered(&turned, &lowered, &pose.name, &pose.values).fault.is_none()
-    };
-    turned.poses.iter().filter(|pose| !pose.partial).all(taken)
+    let poses = || turned.poses.iter().filter(|pose| !pose.partial);
+    // Most scores are ruled out soon, and for these no way is looked for.
+    if !poses().all(|pose| lowered.closes_soon(&turned, &pose.values)) {
+        return false;
+    }
+    let mut states = Vec::new();
+    for pose in poses() {
+        let state = stand_lowered(&turned, &lowered, &pose.name, &pose.values);
+        if state.fault.is_some() {
+            return false;
+        }
+        states.push(state);
+    }
+    layers::contradictions(&turned, &states, subject.kept).iter().all(Option::is_none)
 }

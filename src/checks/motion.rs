@@ -65,8 +65,10 @@ fn poses(subject: &Subject, sink: &mut Findings) {
             also: Vec::new(),
             certain: !matches!(fault.kind, FaultKind::Locked { certain: false }),
         };
+        // The way that scores fold matters only where the ring closes without regard to it.
+        let closes = fault.gap < REPORTED_MM / 2.0 && fault.beyond.as_ref().is_none_or(|b| b.other_way);
         let fault = match (&fault.sum, &fault.vertex, open_at) {
-            (None, None, Some(open_at)) => {
+            (None, None, Some(open_at)) if closes => {
                 let turned_round = round.get_or_insert_with(|| turned_round(subject, open_at)).clone();
                 found::PoseDoesNotClose { turned_round, ..fault }
             }

@@ -91,6 +91,59 @@ impl Lowered {
         self.linkage.pose_on(graph, drivers, start, Some(&self.kept))
     }
 
+    /// The state in which joints have the values that a pose gives, all others at rest; and these as drivers.
+    fn set(&self, assembly: &Assembly, set: &[(JointId, f64)]) -> (State, Vec<(LinkId, f64)>) {
+        let mut start = self.linkage.rest();
+        let mut drivers = Vec::new();
+        for (joint, value) in set {
+            let (Some(Some(link)), Some(kind)) =
+                (self.links.get(*joint), assembly.joints.get(*joint).map(|j| &j.kind))
+            else {
+                continue;
+            };
+            let value = value * sign(kind);
+            if let Some(slot) = start.values.get_mut(link.0) {
+                *slot = value;
+            }
+            drivers.retain(|(l, _)| l != link);
+            drivers.push((*link, value));
+        }
+        (start, drivers)
+    }
+
+    /// Folds with a stated rest keep it; the others, and what turns or runs, follow from the loop. Whether there are any.
+    fn rest_too(&self, assembly: &Assembly, start: &State, drivers: &mut Vec<(LinkId, f64)>) -> bool {
+        let mut free = false;
+        for (joint, link) in assembly.joints.iter().zip(&self.links) {
+            let Some(link) = link.as_ref().filter(|link| !drivers.iter().any(|(l, _)| l == *link)) else {
+                continue;
+            };
+            let rest = match &joint.kind {
+                JointKind::Fold { piece, crease, .. } => {
+                    assembly.pieces.get(*piece).and_then(|p| p.creases.get(*crease)).and_then(|c| c.rest)
+                }
+                JointKind::Pin { .. } | JointKind::Slide { .. } => None,
+                JointKind::Fixed { .. } | JointKind::Tuck { .. } => continue,
+            };
+            match rest {
+                Some(_) => drivers.push((*link, start.values.get(link.0).copied().unwrap_or(0.0))),
+                None => free = true,
+            }
+        }
+        free
+    }
+
+    /// Whether a few starts find a state that closes with the values of a pose; where they do not there may still be one.
+    /// A pose that is shut is looked at half open: shut, its loops have no direction to go.
+    pub fn closes_soon(&self, assembly: &Assembly, set: &[(JointId, f64)]) -> bool {
+        let (start, mut drivers) = self.set(assembly, set);
+        self.rest_too(assembly, &start, &mut drivers);
+        if drivers.iter().any(|(_, value)| value.abs() > NEARLY_SHUT_DEG) {
+            drivers = self.shared(&drivers, 0.5);
+        }
+        self.graph.as_ref().is_some_and(|graph| self.linkage.closes_soon(graph, &drivers))
+    }
+
     /// Of the states in which attempts at a pose ended, led to its own values whatever the ranges of the joints: the one
     /// that closes best, and of those that close the one that leaves the ranges least.
     fn nearest(&self, drivers: &[(LinkId, f64)], ended: Vec<PoseFault>) -> Option<PoseFault> {
@@ -247,43 +300,12 @@ pub fn stand_lowered(
     set: &[(JointId, f64)],
 ) -> PoseState {
     let linkage = &lowered.linkage;
-    let mut start = linkage.rest();
-    let mut drivers = Vec::new();
-    for (joint, value) in set {
-        let (Some(Some(link)), Some(kind)) =
-            (lowered.links.get(*joint), assembly.joints.get(*joint).map(|j| &j.kind))
-        else {
-            continue;
-        };
-        let value = value * sign(kind);
-        if let Some(slot) = start.values.get_mut(link.0) {
-            *slot = value;
-        }
-        drivers.retain(|(l, _)| l != link);
-        drivers.push((*link, value));
-    }
+    let (start, mut drivers) = lowered.set(assembly, set);
     let (gap, worst) = lowered.widest_gap(&start);
     if gap <= CLOSURE_MM {
         return placed(assembly, lowered, name, start, gap, false, None);
     }
-    // Folds with a stated rest keep it; the others, and what turns or runs, follow from the loop.
-    let mut free = false;
-    for (joint, link) in assembly.joints.iter().zip(&lowered.links) {
-        let Some(link) = link.as_ref().filter(|link| !drivers.iter().any(|(l, _)| l == *link)) else {
-            continue;
-        };
-        let rest = match &joint.kind {
-            JointKind::Fold { piece, crease, .. } => {
-                assembly.pieces.get(*piece).and_then(|p| p.creases.get(*crease)).and_then(|c| c.rest)
-            }
-            JointKind::Pin { .. } | JointKind::Slide { .. } => None,
-            JointKind::Fixed { .. } | JointKind::Tuck { .. } => continue,
-        };
-        match rest {
-            Some(_) => drivers.push((*link, start.values.get(link.0).copied().unwrap_or(0.0))),
-            None => free = true,
-        }
-    }
+    let free = lowered.rest_too(assembly, &start, &mut drivers);
     if !free {
         let fault = PoseFault {
             kind: FaultKind::Open,
@@ -322,7 +344,7 @@ pub fn stand_lowered(
     if let Some(pose) = reached {
         return placed(assembly, lowered, name, pose.state(), pose.gap_mm, true, None);
     }
-    let fault = lowered.nearest(&drivers, ended).unwrap_or_else(|| PoseFault {
+    let fault = lowered.nearest(&drivers, ended).unwrap_or(PoseFault {
         kind: FaultKind::Open,
         gap_mm: gap,
         joint: worst,
