@@ -48,12 +48,9 @@ pub(super) fn build(piece: &Piece, cut: &Cut, paper: PaperId, sink: &mut Finding
     whole &= add_cutouts(&mut built, cut, false, sink);
 
     let (first, _) = panels::divide(&built, &[])?;
-    // A panel row that counts wrong because a score is missing would only say the same again.
-    let (named, sound) = if whole {
-        panels::name(&first.faces, cut, &piece.name, piece.span, sink)
-    } else {
-        panels::name(&first.faces, cut, &piece.name, piece.span, &mut Findings::default())
-    };
+    let mut naming = Findings::speaking(sink.say);
+    let (named, sound) = panels::name(&first.faces, cut, &piece.name, piece.span, &mut naming);
+    let scored = whole;
     whole &= sound;
     built.panels = named;
     built.hinges = panels::hinges(&first);
@@ -78,12 +75,17 @@ pub(super) fn build(piece: &Piece, cut: &Cut, paper: PaperId, sink: &mut Finding
     // Body panels come first; where a flap touches one in a line only, either finds its own.
     let body: Vec<Named> = built.panels.iter().take(body_panels).map(of_panel).collect();
     regions.splice(0..0, body);
-    finish(&mut built, &regions, &tabs.ends, sink)?;
+    let parted = finish(&mut built, &regions, &tabs.ends, sink)?;
+    // Panels that are named wrong because a score is missing or parts nothing would only say the same again.
+    if scored && parted {
+        sink.extend(naming);
+    }
+    whole &= parted;
     Some(Outcome { built, whole })
 }
 
-/// The second division, with tabs and every opening.
-fn finish(built: &mut Built, regions: &[Named], ends: &[Segment], sink: &mut Findings) -> Option<()> {
+/// The second division, with tabs and every opening; whether every score parts two panels.
+fn finish(built: &mut Built, regions: &[Named], ends: &[Segment], sink: &mut Findings) -> Option<bool> {
     let (last, material) = panels::divide(built, ends)?;
     built.polygon = material;
     built.panels = panels::rename(&last.faces, regions, &built.name, built.span, sink);
@@ -104,9 +106,9 @@ fn finish(built: &mut Built, regions: &[Named], ends: &[Segment], sink: &mut Fin
         let panel = home(built, index);
         built.cutouts[index].panel = panel;
     }
-    report_idle_creases(built, sink);
+    let parted = report_idle_creases(built, sink);
     report_scores_through_slots(built, sink);
-    Some(())
+    Some(parted)
 }
 
 fn panel_order(panels: &[BuiltPanel], regions: &[Named]) -> Vec<usize> {
@@ -197,8 +199,9 @@ fn drawn_opening(
     }
 }
 
-/// A score that parts nothing cannot fold.
-fn report_idle_creases(built: &Built, sink: &mut Findings) {
+/// A score that parts nothing cannot fold; whether there is none.
+fn report_idle_creases(built: &Built, sink: &mut Findings) -> bool {
+    let mut parted = true;
     for (index, crease) in built.creases.iter().enumerate() {
         if built.hinges.iter().all(|h| h.crease != index) {
             sink.report(found::ScorePartsNothing {
@@ -207,8 +210,10 @@ fn report_idle_creases(built: &Built, sink: &mut Findings) {
                 place: crease.span,
                 length: crease.from.distance(crease.to),
             });
+            parted = false;
         }
     }
+    parted
 }
 
 /// A slot or a hole works on one flat panel only.

@@ -33,6 +33,10 @@ fn poses(subject: &Subject, sink: &mut Findings) {
     let mut round: Option<Vec<(Named, bool)>> = None;
     for (pose, state) in subject.assembly.poses.iter().zip(subject.states) {
         let Some(fault) = &state.fault else { continue };
+        // Of a piece that has a finding itself, the folds are not those that are meant.
+        if fault.joint.is_some_and(|joint| of_missing_piece(subject, joint)) {
+            continue;
+        }
         let kind = fault.joint.and_then(|j| subject.assembly.joints.get(j)).map(|j| &j.kind);
         let at = match kind {
             Some(JointKind::Fold { .. }) => Misfitting::Fold,
@@ -84,6 +88,13 @@ fn poses(subject: &Subject, sink: &mut Findings) {
         }
     }
     told.into_iter().for_each(|fault| sink.report(fault));
+}
+
+fn of_missing_piece(subject: &Subject, joint: JointId) -> bool {
+    let assembly = subject.assembly;
+    let name = |panel: PanelId| Some(&assembly.pieces.get(assembly.panels.get(panel)?.piece)?.name);
+    let panels = assembly.joints.get(joint).map(|joint| [joint.a, joint.b]);
+    panels.into_iter().flatten().filter_map(name).any(|name| assembly.missing.contains(name))
 }
 
 /// What a pose leaves free to move: folds on loops that neither the pose nor a stated rest holds. Where the card lies
