@@ -508,3 +508,22 @@ fn a_tongue_that_misses_its_opening_is_told_by_how_much() {
     assert_eq!(told(wallet(30, 93, 127)), ["`page.tongue` lies 38 mm beyond an end of `mouth` in `shut`"]);
     assert_eq!(told(wallet(50, 53, 87)), ["`page.tongue` comes no nearer to `mouth` than 5 mm, in `shut`"]);
 }
+
+#[test]
+fn a_part_that_passes_an_obstacle_is_told_what_is_left_of_its_way() {
+    // The star begins with its top at 101 mm and meets the cap, which ends at 15 mm, after 86 of 100 mm; at the end of
+    // the way the two share no more than the 10 mm of the cap.
+    let text = r#"card "Cuff"
+paper board: 250gsm, 0.32mm thick
+paper thin: 120gsm, 0.15mm thick
+piece page of board { size 60mm by 120mm }
+strap cuff of thin around page: 20mm wide, 10mm overlap
+piece star of board { shape circle 18mm }
+glue back of star to front of cuff: centred
+piece cap of board { size 40mm by 10mm }
+glue back of cap to front of page: centred, 5mm from top
+"#;
+    let told: Vec<String> = found_in(text, false).iter().map(|f| f.telling.message.clone()).collect();
+    let wanted = "`star` comes 14 mm against `cap` before `cuff` has reached its end";
+    assert!(told.iter().any(|t| t == wanted), "{told:?}");
+}

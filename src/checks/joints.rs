@@ -405,9 +405,8 @@ fn met_on_the_way(slide: &Slide, rider: &Rider, lying: &Lying) -> Option<(f64, b
     Some((depth, met.iter().all(|(_, foam)| *foam)))
 }
 
-/// By how much one slab goes into another of the same height on a slide's way, mm: what the two share at one end of the
-/// travel, or what is left of the travel when it meets what it would pass through. What it shares at both ends lies in
-/// it all the way.
+/// By how much one slab goes into another of the same height on a slide's way, mm: what is left of the travel when it
+/// meets the other. What it shares at both ends lies in it all the way.
 fn goes_into(slide: &Slide, moving: &Slab, still: &Slab) -> Option<f64> {
     if moving.from.max(still.from) >= moving.to.min(still.to) - COINCIDENT_MM {
         return None;
@@ -416,18 +415,19 @@ fn goes_into(slide: &Slide, moving: &Slab, still: &Slab) -> Option<f64> {
     let at = |value: f64| -> Vec<Polygon> {
         moving.region.iter().map(|p| p.translated(slide.direction * value)).collect()
     };
+    // What is left of the travel from one of its ends, where the two lie apart, when they meet.
+    let left = |from: f64, way: Point| {
+        let passes = |p: &Polygon| {
+            let swept = swept_region(p, way * (high - low));
+            let (free, _) = travel_to_first(p, way, &still.region, COINCIDENT_MM)?;
+            shares(&swept, &still.region).then_some(high - low - free)
+        };
+        at(from).iter().filter_map(passes).max_by(f64::total_cmp).filter(|left| *left > 0.0)
+    };
     match (shares(&at(low), &still.region), shares(&at(high), &still.region)) {
         (true, true) => None,
-        (true, false) => Some(depth(&intersection(&at(low), &still.region))),
-        (false, true) => Some(depth(&intersection(&at(high), &still.region))),
-        (false, false) => {
-            let passes = |p: &Polygon| {
-                let swept = swept_region(p, slide.direction * (high - low));
-                let (free, _) = travel_to_first(p, slide.direction, &still.region, COINCIDENT_MM)?;
-                shares(&swept, &still.region).then_some(high - low - free)
-            };
-            at(low).iter().filter_map(passes).max_by(f64::total_cmp).filter(|left| *left > 0.0)
-        }
+        (true, false) => left(high, -slide.direction),
+        (false, _) => left(low, slide.direction),
     }
 }
 
