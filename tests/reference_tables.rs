@@ -233,6 +233,13 @@ fn royal_mail() {
     );
 }
 
+/// Canada Post's advice on enclosures: a letter may be 2 mm thicker at one place than at another.
+#[test]
+fn canada_post_asks_for_an_even_letter() {
+    assert_eq!(post("canada_post", "letter").unwrap().max_uneven, Some(Exact::whole(2)));
+    assert!(post("canada_post", "other").unwrap().max_uneven.is_none());
+}
+
 /// UPU Letter-post Regulations Art. 203 as cited by posts: standardized letters to 235 × 120 × 5 mm, 20 g, long side
 /// at least 1.4 times the short one; a C6 envelope is one, a us A7 is too wide.
 #[test]

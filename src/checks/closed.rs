@@ -18,6 +18,7 @@ pub struct Packet {
     /// Papers whose thickness there is estimated from their weight.
     pub estimated: Vec<String>,
     pub pose: String,
+    pub id: PoseId,
     /// The claim that asks, or the pose.
     pub asked: Option<Span>,
 }
@@ -50,6 +51,12 @@ pub fn thickness(subject: &Subject, pose: PoseId) -> Result<Thickness, String> {
         }
     }
     Ok(Thickness { mm: thickest.mm, layers, estimated: estimated(assembly, thickest.panels.iter().copied()) })
+}
+
+/// How much thicker a flat card is at one place than at another, mm.
+pub fn unevenness(subject: &Subject, pose: PoseId) -> Option<f64> {
+    let card = subject.cards.get(pose)?;
+    Some(card.thickest.as_ref()?.mm - card.thinnest_mm(subject.assembly)?)
 }
 
 /// Papers of some panels whose thickness is not stated, each once.
@@ -87,7 +94,7 @@ pub fn packet(subject: &Subject, pose: PoseId, asked: Option<Span>) -> Option<Pa
     sides.sort_by(f64::total_cmp);
     let [thick, short, long] = sides;
     let (layers, estimated) = (at.layers, at.estimated);
-    Some(Packet { long, short, thick, layers, estimated, pose: state.name.clone(), asked })
+    Some(Packet { long, short, thick, layers, estimated, pose: state.name.clone(), id: pose, asked })
 }
 
 /// The packets that a claim asks about, or else the pose that goes into the smallest. Nothing when parts are missing.

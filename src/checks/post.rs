@@ -1,7 +1,7 @@
 //! Whether the post takes the card, in its envelope when there is one, by the dated tables of limits.
 
 use super::Subject;
-use super::closed::{Packet, packets};
+use super::closed::{Packet, packets, unevenness};
 use super::envelope::Inside;
 use crate::assembly::claims::Predicate;
 use crate::assembly::{Assembly, Envelope, PostChoice};
@@ -46,7 +46,11 @@ pub fn check(subject: &Subject, sink: &mut Findings) {
     };
     for packet in packets(subject, asks) {
         let letter = letter(assembly, &packet);
-        for breach in breaches(post, &letter) {
+        let uneven = post.max_uneven.and_then(|limit| {
+            let found = unevenness(subject, packet.id)?;
+            (found > limit.to_f64() + COINCIDENT_MM).then(|| Breach::Uneven(found, limit.to_f64()))
+        });
+        for breach in breaches(post, &letter).into_iter().chain(uneven) {
             report(breach, post, choice, assembly.envelope.as_ref(), &packet, sink);
         }
     }
@@ -67,11 +71,13 @@ pub enum Breach {
     /// Carried at an extra charge.
     ShapeCharged(f64, Option<f64>, Option<f64>),
     ThinCharged(f64, f64),
+    /// Thicker at one place than at another by so much, limit; mm.
+    Uneven(f64, f64),
 }
 
 impl Breach {
     pub fn is_refused(&self) -> bool {
-        !matches!(self, Breach::ShapeCharged(..) | Breach::ThinCharged(..))
+        !matches!(self, Breach::ShapeCharged(..) | Breach::ThinCharged(..) | Breach::Uneven(..))
     }
 }
 
@@ -174,6 +180,12 @@ fn report(
             sink.report(found::PostSurcharge {
                 posted: posted(),
                 because: Surcharged::Ratio { ratio, least, most },
+            });
+        }
+        Breach::Uneven(found_mm, limit) => {
+            sink.report(found::PostSurcharge {
+                posted: posted(),
+                because: Surcharged::Uneven { found: found_mm, limit },
             });
         }
         Breach::ThinCharged(found_mm, limit) => {

@@ -132,6 +132,8 @@ pub enum Surcharged {
     Ratio { ratio: f64, least: Option<f64>, most: Option<f64> },
     /// mm.
     Thin { found: f64, limit: f64 },
+    /// So much thicker at one place than at another, mm.
+    Uneven { found: f64, limit: f64 },
 }
 
 /// "1.3 to 2.5", "at least 1.4".

@@ -12,8 +12,9 @@ use super::kept::{Kept, Shown};
 use super::leaves::{CardLeaf, is_flat, leaves};
 use super::stack::{Side, seen_of};
 use crate::assembly::{Assembly, Face, JointId, JointKind, PanelId};
-use crate::geometry::{Point, Polygon, Region, pt, region_centroid};
+use crate::geometry::{Point, Polygon, Region, difference, pt, region_centroid};
 use crate::motion::PoseState;
+use crate::quantity::tolerance::SHARED_MM2;
 use rayon::prelude::*;
 
 /// A place where the closed card is thick, and what lies there.
@@ -335,45 +336,9 @@ impl Card {
 
     /// Lays the leaves of a flat card on each other: how high each lies, and where the card is thickest.
     fn pile(&mut self, assembly: &Assembly) {
-        let paper = |panel: PanelId| {
-            let piece = assembly.panels.get(panel).and_then(|p| assembly.pieces.get(p.piece));
-            piece.and_then(|p| assembly.papers.get(p.paper)).map_or(0.0, |p| p.caliper)
-        };
-        let thick = |leaf: usize| self.panel(leaf).map_or(0.0, paper);
-        // Where a leaf's underside lies: on the leaf below, and no nearer to a leaf it is foamed to than the foam is
-        // high. `tops` are the upper sides of the leaves below, in order.
-        let foams: Vec<(PanelId, PanelId, f64)> = assembly
-            .joints
-            .iter()
-            .filter_map(|j| match &j.kind {
-                JointKind::Fixed { placement, foam: true, .. } => Some((j.a, j.b, placement.raise)),
-                _ => None,
-            })
-            .collect();
-        let foot = |below: &[usize], tops: &[f64], leaf: usize| -> f64 {
-            let panel = self.panel(leaf);
-            let held_off = foams.iter().filter_map(|&(a, b, raise)| {
-                let target = match (Some(a) == panel, Some(b) == panel) {
-                    (false, true) => a,
-                    (true, false) => b,
-                    _ => return None,
-                };
-                let at = below.iter().position(|l| self.panel(*l) == Some(target))?;
-                Some(tops.get(at)? + raise)
-            });
-            held_off.fold(tops.last().copied().unwrap_or(0.0), f64::max)
-        };
+        let pile = Pile::of(self, assembly);
+        let stacks = self.stacks();
         let mut heights = vec![0.0_f64; self.leaves.len()];
-        let stacks: Vec<(Vec<usize>, &Polygon)> = self
-            .sheet
-            .islands
-            .iter()
-            .flat_map(|(leaves, shown)| shown.stacks.iter().map(move |stack| (leaves, stack)))
-            .map(|(leaves, stack)| {
-                let leaf = |face: &usize| leaves.get(*face).copied();
-                (stack.faces.iter().filter_map(leaf).collect(), &stack.polygon)
-            })
-            .collect();
         // Heights settle from below: each pass can only raise, and no stack is higher than the leaves are many.
         for _ in 0..self.leaves.len() {
             let mut raised = false;
@@ -381,12 +346,12 @@ impl Card {
                 let mut tops: Vec<f64> = Vec::new();
                 for (n, leaf) in stack.iter().enumerate() {
                     let Some(height) = heights.get_mut(*leaf) else { continue };
-                    let foot = foot(&stack[..n], &tops, *leaf);
+                    let foot = pile.foot(&stack[..n], &tops, *leaf);
                     if *height + 1e-9 < foot {
                         *height = foot;
                         raised = true;
                     }
-                    tops.push(*height + thick(*leaf));
+                    tops.push(*height + pile.thick(*leaf));
                 }
             }
             if !raised {
@@ -400,11 +365,7 @@ impl Card {
             Some((std::slice::from_ref(leaf), polygon))
         });
         for (stack, polygon) in stacks.iter().map(|(s, p)| (s.as_slice(), *p)).chain(single) {
-            let mut tops: Vec<f64> = Vec::new();
-            for (n, leaf) in stack.iter().enumerate() {
-                tops.push(foot(&stack[..n], &tops, *leaf) + thick(*leaf));
-            }
-            let mm = tops.last().copied().unwrap_or(0.0);
+            let mm = pile.height(stack);
             if thickest.as_ref().is_none_or(|t| mm > t.mm + 1e-9) {
                 let at = region_centroid(std::slice::from_ref(polygon)).unwrap_or(Point::ORIGIN);
                 let panels = stack.iter().filter_map(|leaf| self.panel(*leaf)).collect();
@@ -413,5 +374,94 @@ impl Card {
         }
         self.heights = heights;
         self.thickest = thickest;
+    }
+
+    /// Of a flat card: how thick it is where it is thinnest, mm; places smaller than [`SHARED_MM2`] are passed over.
+    pub fn thinnest_mm(&self, assembly: &Assembly) -> Option<f64> {
+        if !self.flat || self.contradiction.is_some() {
+            return None;
+        }
+        let pile = Pile::of(self, assembly);
+        let stacks = self.stacks();
+        let large = |polygon: &Polygon| polygon.area() > SHARED_MM2;
+        let stacked =
+            stacks.iter().filter(|(_, polygon)| large(polygon)).map(|(stack, _)| pile.height(stack));
+        let bare = (0..self.leaves.len()).filter(|leaf| {
+            let Some(Some((polygon, _))) = self.sheet.faces.get(*leaf) else { return false };
+            let covered = stacks.iter().filter(|(stack, _)| stack.contains(leaf));
+            let covered: Vec<Polygon> = covered.map(|(_, polygon)| (*polygon).clone()).collect();
+            difference(std::slice::from_ref(polygon), &covered).iter().any(large)
+        });
+        stacked.chain(bare.map(|leaf| pile.thick(leaf))).min_by(f64::total_cmp)
+    }
+
+    /// What lies over each other, from below, and where.
+    fn stacks(&self) -> Vec<(Vec<usize>, &Polygon)> {
+        let islands = self.sheet.islands.iter();
+        islands
+            .flat_map(|(leaves, shown)| shown.stacks.iter().map(move |stack| (leaves, stack)))
+            .map(|(leaves, stack)| {
+                let leaf = |face: &usize| leaves.get(*face).copied();
+                (stack.faces.iter().filter_map(leaf).collect(), &stack.polygon)
+            })
+            .collect()
+    }
+}
+
+/// How the leaves of a flat card lie on each other.
+struct Pile {
+    /// By leaf: its panel, and how thick its paper is.
+    leaves: Vec<Option<(PanelId, f64)>>,
+    /// Panels that foam holds apart, and how far.
+    foams: Vec<(PanelId, PanelId, f64)>,
+}
+
+impl Pile {
+    fn of(card: &Card, assembly: &Assembly) -> Self {
+        let paper = |panel: PanelId| {
+            let piece = assembly.panels.get(panel).and_then(|p| assembly.pieces.get(p.piece));
+            piece.and_then(|p| assembly.papers.get(p.paper)).map_or(0.0, |p| p.caliper)
+        };
+        let leaf = |leaf: usize| card.panel(leaf).map(|panel| (panel, paper(panel)));
+        let foam = |j: &crate::assembly::Joint| match &j.kind {
+            JointKind::Fixed { placement, foam: true, .. } => Some((j.a, j.b, placement.raise)),
+            _ => None,
+        };
+        Self {
+            leaves: (0..card.leaves.len()).map(leaf).collect(),
+            foams: assembly.joints.iter().filter_map(foam).collect(),
+        }
+    }
+
+    fn panel(&self, leaf: usize) -> Option<PanelId> {
+        self.leaves.get(leaf).copied().flatten().map(|(panel, _)| panel)
+    }
+
+    fn thick(&self, leaf: usize) -> f64 {
+        self.leaves.get(leaf).copied().flatten().map_or(0.0, |(_, mm)| mm)
+    }
+
+    /// Where a leaf's underside lies: on the leaf below, and no nearer to a leaf it is foamed to than the foam is high.
+    /// `tops` are the upper sides of the leaves below, in order.
+    fn foot(&self, below: &[usize], tops: &[f64], leaf: usize) -> f64 {
+        let panel = self.panel(leaf);
+        let held_off = self.foams.iter().filter_map(|&(a, b, raise)| {
+            let target = match (Some(a) == panel, Some(b) == panel) {
+                (false, true) => a,
+                (true, false) => b,
+                _ => return None,
+            };
+            let at = below.iter().position(|l| self.panel(*l) == Some(target))?;
+            Some(tops.get(at)? + raise)
+        });
+        held_off.fold(tops.last().copied().unwrap_or(0.0), f64::max)
+    }
+
+    fn height(&self, stack: &[usize]) -> f64 {
+        let mut tops: Vec<f64> = Vec::new();
+        for (n, leaf) in stack.iter().enumerate() {
+            tops.push(self.foot(&stack[..n], &tops, *leaf) + self.thick(*leaf));
+        }
+        tops.last().copied().unwrap_or(0.0)
     }
 }

@@ -48,7 +48,7 @@ pub struct Compared {
     pub by: Option<String>,
 }
 
-/// A value beside another is rounded by no more than this share of their difference.
+/// What a value is compared with is rounded by no more than this share of their difference.
 const MOST_ROUNDED: f64 = 0.05;
 
 /// Two values and their difference, in base units, with as many digits as it takes for the difference of the spoken ones
@@ -78,7 +78,7 @@ pub fn say_compared(first: f64, second: f64, dimension: Dimension, units: Units)
     let agrees = |places: &i32| {
         let (a, b, by) = (grid(*places, first), grid(*places, second), grid(*places, difference));
         let unit = scale * 10f64.powi(-places);
-        let off = (a * unit - first).abs().max((b * unit - second).abs());
+        let off = (b * unit - second).abs();
         (a - b).abs() == by && (by != 0.0) == differ && off <= MOST_ROUNDED * difference.max(unit)
     };
     let places = (fewest..finest).find(agrees).unwrap_or(finest);

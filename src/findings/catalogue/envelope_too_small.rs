@@ -50,9 +50,10 @@ impl Fault for EnvelopeTooSmall {
         let telling = fit
             .telling(format!("{card} and does not go into {envelope}, {turns}: {} too {side}", say.length(-worst)))
             .label(format!("{} too small", say.length(-worst)));
+        let less = format!("make the card {} {}", say.length(-worst), if side == "thick" { "thinner" } else { "smaller" });
         match &fit.better {
-            Some(better) => telling.help(format!("`{better}` takes it, or make the card {} smaller", say.length(-worst))),
-            None => telling.help(format!("make the card {} smaller", say.length(-worst))),
+            Some(better) => telling.help(format!("`{better}` takes it, or {less}")),
+            None => telling.help(less),
         }
     }
 }

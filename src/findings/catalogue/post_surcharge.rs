@@ -11,7 +11,7 @@ pub static ENTRY: Entry = Entry {
     severity: Severity::Caution,
     family: Family::Post,
     title: "The post charges extra for this card",
-    explanation: "Machines cannot sort squares, very long letters, or large letters of thin paper. The post carries them, sorted by hand, at an extra charge.",
+    explanation: "Machines cannot sort squares, very long letters, large letters of thin paper, or letters much thicker at one place than at another. The post carries them, sorted by hand, at an extra charge.",
     wrong: r#"card "Harvest"
 post usps letter
 paper board: 100lb cover, 0.012in thick
@@ -56,6 +56,19 @@ impl Fault for PostSurcharge {
                     .label("charged extra")
                     .help(format!("keep the long side {asked} times the short one, or add the extra postage"))
                     .measured("ratio", ratio, "1")
+            }
+            Surcharged::Uneven { found, limit } => {
+                let Compared { first, second, .. } = say.compared(found, limit, Dimension::Length);
+                let telling = self
+                    .posted
+                    .telling(format!("the card is {first} thicker at one place than at another: {title} that differs by more than {second} is charged extra"))
+                    .label("charged extra")
+                    .measured("found", found, "mm")
+                    .measured("limit", limit, "mm");
+                match self.posted.layers.as_slice() {
+                    [] => telling.help("make it more even, or add the extra postage"),
+                    layers => telling.help(format!("it is thickest where {} lie over each other: spread them out, or add the extra postage", layers.join(", "))),
+                }
             }
             Surcharged::Thin { found, limit } => {
                 let Compared { first, second, .. } = say.compared(found, limit, Dimension::Length);

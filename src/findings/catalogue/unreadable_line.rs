@@ -40,6 +40,9 @@ impl Fault for UnreadableLine {
         let telling = Telling::new(self.place, format!("expected {} and found {}", self.expected, self.found))
             .label(format!("expected {} here", self.expected));
         match self.form {
+            Some(form) if form.starts_with("envelope") => telling.help(format!(
+                "such a line reads, for example, `{form}`; a name of more than two words stands in quotes: `envelope \"us 6 3/4\"`"
+            )),
             Some(form) => telling.help(format!("such a line reads, for example, `{form}`")),
             None => telling,
         }

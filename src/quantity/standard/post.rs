@@ -36,6 +36,8 @@ pub struct Post {
     pub outside_ratio: OutsideRatio,
     /// When longer or higher than this, the least thickness is another: long, short, thickness.
     pub large: Option<(Exact, Exact, Exact)>,
+    /// How much thicker it may be at one place than at another.
+    pub max_uneven: Option<Exact>,
     /// What the post allows on every size.
     pub tolerance: Exact,
     /// How old the limits are: "as of 2026-11", the date of their table or the month it was read.
@@ -68,6 +70,7 @@ fn read(row: &Row<'static>) -> Option<Post> {
             _ => OutsideRatio::Surcharge,
         },
         large: large.map(|((long, short), thick)| (long, short, thick)),
+        max_uneven: row.length("max_uneven"),
         tolerance: row.length("tolerance").unwrap_or(Exact::ZERO),
         as_of: row.text("as_of"),
         source: row.text("source"),
