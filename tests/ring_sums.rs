@@ -50,6 +50,64 @@ fn two_sides_that_differ_are_told_as_sums() {
     }
 }
 
+/// A second strip in the corner between the left page and the first one's panel: its gutter is the first one's heel.
+fn on_top([a, b, c, d]: [f64; 4]) -> String {
+    // Its foot on the page is measured from the gutter, 40 mm from which the first heel lies.
+    let (a, ridge, toe, whole) = (40.0 + a, 8.0 + b, 8.0 + b + c, 16.0 + b + c);
+    format!(
+        "piece bench of board {{\n  size {whole}mm by 20mm\n  valley heel: 8mm from left\n  mountain ridge: {ridge}mm from left\n  \
+         valley toe: {toe}mm from left\n  panels lap_l, riser, shelf, lap_r from left\n}}\n\
+         glue back of bench.lap_l to front of page.left: bench.heel {a}mm left of page.gutter, 40mm from top\n\
+         glue back of bench.lap_r to front of box.riser: bench.toe {d}mm right of box.heel, 10mm from top\n"
+    )
+}
+
+#[test]
+fn a_strip_that_stands_on_another_is_told_by_its_own_sums() {
+    let below = [40.0, 45.0, 45.0, 40.0];
+    let poses = "pose shut { page.gutter 180deg }\npose open { page.gutter 0deg }";
+    let told = found(&(strip(below, "") + &on_top([15.0, 20.0, 20.0, 18.0]) + poses));
+    assert_eq!(told.len(), 1);
+    let message = &told[0].telling.message;
+    assert!(message.contains("`box.heel` differ by 3 mm: "), "{message}");
+    assert!(message.contains("15 mm + 20 mm") && message.contains("18 mm + 20 mm"), "{message}");
+    let offered: Vec<&str> =
+        told[0].telling.proposals.iter().flat_map(|p| p.edits.iter().map(|e| e.text.as_str())).collect();
+    assert_eq!(offered, ["29.5mm"]);
+    assert!(found(&(strip(below, "") + &on_top([15.0, 20.0, 17.0, 18.0]) + poses)).is_empty());
+}
+
+#[test]
+fn a_short_strip_on_another_stops_where_its_own_corner_is_too_wide() {
+    // With the pages open the panel below leaves them by acos(40 / 45) = 27.3 degrees, and the corner beside it is the rest
+    // of 180 degrees; two panels of 14 mm over feet 15 mm from it reach to 2 asin(14 / 15) = 137.9 degrees.
+    let below = [40.0, 45.0, 45.0, 40.0];
+    let poses =
+        "pose shut { page.gutter 180deg }\npose stage { page.gutter 90deg }\npose open { page.gutter 0deg }";
+    let told = found(&(strip(below, "") + &on_top([15.0, 14.0, 14.0, 15.0]) + poses));
+    assert_eq!(told.len(), 1);
+    let message = &told[0].telling.message;
+    assert!(message.starts_with("pose `open` cannot be taken"), "{message}");
+    assert!(message.contains("`box.heel` opens to 137.9° at the most"), "{message}");
+}
+
+/// The fold goes in between the pages: the panels lead from the feet back towards the gutter.
+#[test]
+fn of_an_inverted_fold_the_differences_count() {
+    let inverted = |lengths, pose| strip(lengths, pose).replace("mountain ridge", "valley ridge");
+    let shut = "pose shut { page.gutter 180deg }";
+    assert!(found(&inverted([60.0, 40.0, 37.0, 57.0], shut)).is_empty());
+    let told = found(&inverted([60.0, 40.0, 40.0, 57.0], shut));
+    assert_eq!(told.len(), 1);
+    let message = &told[0].telling.message;
+    assert!(message.contains("`page.gutter` differ by 3 mm: "), "{message}");
+    assert!(message.contains("60 mm - 40 mm") && message.contains("57 mm - 40 mm"), "{message}");
+    let offered: Vec<&str> =
+        told[0].telling.proposals.iter().flat_map(|p| p.edits.iter().map(|e| e.text.as_str())).collect();
+    // 60 - 41.5 = 57 - 38.5.
+    assert_eq!(offered, ["51.5mm"]);
+}
+
 #[test]
 fn equal_sides_are_not_told() {
     for lengths in [[40.0, 25.0, 25.0, 40.0], [40.0, 25.0, 30.0, 35.0]] {

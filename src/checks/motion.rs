@@ -29,7 +29,7 @@ fn joint_name(subject: &Subject, id: JointId) -> Option<Named> {
 
 /// A joint that stays open whatever the pose, or a ring that does not add up, is one fault and told in the first pose.
 fn poses(subject: &Subject, sink: &mut Findings) {
-    let mut told: Vec<found::PoseDoesNotClose> = Vec::new();
+    let mut faults: Vec<found::PoseDoesNotClose> = Vec::new();
     let mut round: Option<Vec<(Named, bool)>> = None;
     for (pose, state) in subject.assembly.poses.iter().zip(subject.states) {
         let Some(fault) = &state.fault else { continue };
@@ -78,6 +78,12 @@ fn poses(subject: &Subject, sink: &mut Findings) {
             }
             _ => fault,
         };
+        faults.push(fault);
+    }
+    // What does not add up explains more than what goes wrong for it.
+    faults.sort_by_key(|fault| fault.sum.is_none());
+    let mut told: Vec<found::PoseDoesNotClose> = Vec::new();
+    for fault in faults {
         match told.iter_mut().find(|other| fault.is_the_same(other)) {
             Some(other) => other.also.push(AlsoOpen {
                 pose: fault.pose,

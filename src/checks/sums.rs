@@ -5,14 +5,18 @@
 //! to the ridge; `far` likewise on the other. Folded shut, both ways from the gutter to the ridge lie on one line and
 //! must be equally long. Opened by an angle, the feet are as far apart as the law of cosines says, and the two panels
 //! over them must reach. Through one point the same holds of the angles between them, by the spherical law of cosines.
+//!
+//! A ring whose gutter has its angle gives the others theirs, and each of them may be the gutter of a ring that stands on
+//! it: so the rings of a stack are looked at from the page up.
 
-use crate::assembly::{Assembly, Crease, JointId, JointKind, PanelId};
+use crate::assembly::{Assembly, Crease, Fold, JointId, JointKind, PanelId};
 use crate::findings::{Named, Rewrite, RingSum, RingTurn, VertexSum};
 use crate::geometry::{Isometry, Point, Segment};
 use crate::quantity::Rounding;
 use crate::quantity::tolerance::{CLOSURE_MM, COINCIDENT_MM, PARALLEL_DEG, REPORTED_DEG};
 
 use super::facts::moved_reading;
+use std::collections::VecDeque;
 
 /// A fold beyond which the panels at a foot lie back over each other, degrees.
 const FOLDED_BACK_DEG: f64 = 90.0;
@@ -24,11 +28,19 @@ struct Hinge {
     /// Numbers of the rigid parts, and the line in the frame of each.
     parts: [usize; 2],
     lines: [Segment; 2],
+    /// Whether the panels that it joins lie in their parts with their printed sides turned over.
+    over: [bool; 2],
+    /// Scored as a valley.
+    valley: bool,
 }
 
 impl Hinge {
     fn line_in(&self, part: usize) -> Option<Segment> {
         self.parts.iter().position(|p| *p == part).and_then(|k| self.lines.get(k).copied())
+    }
+
+    fn over_in(&self, part: usize) -> bool {
+        self.parts.iter().position(|p| *p == part).and_then(|k| self.over.get(k).copied()).unwrap_or(false)
     }
 
     fn beyond(&self, part: usize) -> Option<usize> {
@@ -40,13 +52,60 @@ impl Hinge {
     }
 }
 
+/// A fold whose angle is known, degrees.
+struct Known {
+    fold: Hinge,
+    /// Between its two parts, on the sides where these points of theirs lie; of a fold that the pose sets, between the
+    /// panels that it joins.
+    between: f64,
+    towards: Option<[Point; 2]>,
+    /// The folds of the ring that gave it.
+    ring: Vec<JointId>,
+}
+
+impl Known {
+    /// How far it is folded for parts that stand on these places of its two sides, degrees.
+    fn folded(&self, [one, other]: [Point; 2]) -> f64 {
+        let alike = |part: usize, at: Point| {
+            let line = self.fold.lines.get(part).copied();
+            self.towards.zip(line).is_none_or(|(towards, line)| {
+                towards.get(part).is_none_or(|p| line.offset_of(*p) * line.offset_of(at) > 0.0)
+            })
+        };
+        // Across from each other are the same angles.
+        if alike(0, one) == alike(1, other) { 180.0 - self.between } else { self.between }
+    }
+}
+
 /// Why a pose that sets the gutter of such a ring cannot be taken, when the lengths say it.
 pub fn ring_sum(assembly: &Assembly, values: &[(JointId, f64)]) -> Option<RingSum> {
     let hinges = hinges(assembly);
-    values.iter().find_map(|(gutter, value)| {
-        let gutter = hinges.iter().find(|h| h.id == *gutter)?;
-        rings(&hinges, gutter).into_iter().find_map(|ring| judged(assembly, values, &ring, value.abs()))
-    })
+    let set = values.iter().filter_map(|(id, value)| {
+        let fold = *hinges.iter().find(|h| h.id == *id)?;
+        Some(Known { fold, between: 180.0 - value.abs(), towards: None, ring: Vec::new() })
+    });
+    let mut open: VecDeque<Known> = set.collect();
+    let mut known: Vec<JointId> = open.iter().map(|k| k.fold.id).collect();
+    while let Some(gutter) = open.pop_front() {
+        for ring in rings(&hinges, &gutter.fold) {
+            let mut folds = ring.folds.map(|h| h.id).to_vec();
+            folds.sort_unstable();
+            if folds == gutter.ring {
+                continue;
+            }
+            let Some(folded) = ring.feet().map(|feet| gutter.folded(feet)) else { continue };
+            if let Some(told) = judged(assembly, values, &ring, folded) {
+                return Some(RingSum { raised: gutter.towards.is_some(), ..told });
+            }
+            for next in ring.others(folded).into_iter().flatten() {
+                if !known.contains(&next.fold.id) {
+                    known.push(next.fold.id);
+                    open.push_back(Known { ring: folds.clone(), ..next });
+                }
+            }
+        }
+    }
+    None
 }
 
 /// Why a pose that folds everything round a point of a sheet flat cannot be taken, when the angles say it.
@@ -100,11 +159,20 @@ fn judged_vertex(assembly: &Assembly, rays: &[(f64, JointId)]) -> Option<VertexS
 fn hinges(assembly: &Assembly) -> Vec<Hinge> {
     let (part, place) = rigid_parts(assembly);
     let hinge = |(id, joint): (JointId, &crate::assembly::Joint)| {
-        let JointKind::Fold { from, to, .. } = &joint.kind else { return None };
+        let JointKind::Fold { from, to, fold, .. } = &joint.kind else { return None };
         let line = Segment::new(*from, *to);
-        let at = |panel: PanelId| Some((*part.get(panel)?, place.get(panel)?.apply_segment(line)));
-        let ((a, in_a), (b, in_b)) = (at(joint.a)?, at(joint.b)?);
-        (a != b).then_some(Hinge { id, parts: [a, b], lines: [in_a, in_b] })
+        let at = |panel: PanelId| {
+            let lies = place.get(panel)?;
+            Some((*part.get(panel)?, lies.apply_segment(line), lies.mirrors()))
+        };
+        let ((a, in_a, a_over), (b, in_b, b_over)) = (at(joint.a)?, at(joint.b)?);
+        (a != b).then_some(Hinge {
+            id,
+            parts: [a, b],
+            lines: [in_a, in_b],
+            over: [a_over, b_over],
+            valley: *fold == Fold::Valley,
+        })
     };
     assembly.joints.iter().enumerate().filter_map(hinge).collect()
 }
@@ -146,8 +214,62 @@ struct Ring {
     angles: bool,
     near: [f64; 2],
     far: [f64; 2],
+    /// The ridge is scored like the gutter and goes in between the pages, where it would otherwise go beyond the feet.
+    inwards: bool,
     /// The fold that its neighbours cross in two points, and how far these are apart, mm.
     missed: Option<(Hinge, f64)>,
+}
+
+impl Ring {
+    /// Lengths or angles that differ by no more are equal.
+    fn play(&self) -> f64 {
+        if self.angles { PARALLEL_DEG } else { COINCIDENT_MM }
+    }
+
+    /// By how much the way from the gutter to the ridge is longer over the near foot, mm or degrees.
+    fn differ(&self) -> f64 {
+        let ([a, b], [d, c]) = (self.near, self.far);
+        if self.inwards { b - a - c + d } else { a + b - c - d }
+    }
+
+    /// Places of the feet on the two parts of the gutter.
+    fn feet(&self) -> Option<[Point; 2]> {
+        let [gutter, foot, _, last] = &self.folds;
+        let [start, end] = gutter.parts;
+        Some([foot.line_in(start)?.midpoint(), last.line_in(end)?.midpoint()])
+    }
+
+    /// The angles of foot, ridge and last foot when the gutter is folded by this angle.
+    fn others(&self, folded: f64) -> [Option<Known>; 3] {
+        let [gutter, foot, ridge, last] = &self.folds;
+        let ([a, b], [d, c]) = (self.near, self.far);
+        let (apart, corner): (f64, fn(f64, f64, f64) -> f64) = if self.angles {
+            (turned_apart(a, d, folded), corner_round)
+        } else {
+            (far_apart(a, d, folded), corner_between)
+        };
+        let shut = folded >= 180.0 - PARALLEL_DEG && self.differ().abs() <= self.play();
+        let at = |page: f64, panel: f64, other_page: f64, other_panel: f64| {
+            let (to_gutter, to_ridge) = (corner(page, apart, other_page), corner(panel, apart, other_panel));
+            let sum = to_gutter + to_ridge;
+            if self.inwards { (to_gutter - to_ridge).abs() } else { sum.min(360.0 - sum) }
+        };
+        let angles = if shut || apart <= self.play() {
+            let back = if self.inwards { 0.0 } else { 180.0 };
+            [back, 0.0, back]
+        } else {
+            [at(a, b, d, c), corner(b, c, apart), at(d, c, a, b)]
+        };
+        // Of each fold the one beside it on either part.
+        let beside = [(foot, gutter, ridge), (ridge, foot, last), (last, ridge, gutter)];
+        let mut found = beside.into_iter().zip(angles).map(|((fold, one, other), between)| {
+            let on =
+                |part: usize| [one, other].into_iter().find_map(|h| h.line_in(part)).map(|l| l.midpoint());
+            let [Some(p), Some(q)] = fold.parts.map(on) else { return None };
+            Some(Known { fold: *fold, between, towards: Some([p, q]), ring: Vec::new() })
+        });
+        std::array::from_fn(|_| found.next().flatten())
+    }
 }
 
 /// Where two neighbouring folds of a ring cross on the part between them: how far along either, mm, and the angle
@@ -181,7 +303,7 @@ fn corners(round: [(&Hinge, &Hinge, usize); 4]) -> Option<[Corner; 4]> {
     Some([a, b, c, Corner { along: d.along, ..last }])
 }
 
-fn through_a_point(folds: [Hinge; 4], corners: &[Corner; 4]) -> Ring {
+fn through_a_point(folds: [Hinge; 4], corners: &[Corner; 4], inwards: bool) -> Ring {
     let [at_foot, at_ridge, at_last, at_gutter] = corners;
     let [gutter, foot, ridge, last] = folds;
     let misses = [
@@ -199,6 +321,7 @@ fn through_a_point(folds: [Hinge; 4], corners: &[Corner; 4]) -> Ring {
         angles: true,
         near: [a, at_ridge.away],
         far: [d, at_last.away],
+        inwards,
         missed: missed.filter(|(_, by)| *by > CLOSURE_MM),
     }
 }
@@ -221,10 +344,21 @@ fn rings(hinges: &[Hinge], gutter: &Hinge) -> Vec<Ring> {
                 let round =
                     [(gutter, foot, start), (foot, ridge, one), (ridge, last, other), (last, gutter, end)];
                 let folds = [*gutter, *foot, *ridge, *last];
+                // A foot that is stuck on with its printed side turns its piece over, valleys to mountains.
+                let over = [(gutter, foot, start), (foot, ridge, one)]
+                    .map(|(h, k, part)| h.over_in(part) != k.over_in(part));
+                let inwards = (gutter.valley == ridge.valley) == (over[0] == over[1]);
                 if let [Some(a), Some(b), Some(c), Some(d)] = round.map(|(h, k, part)| apart(h, k, part)) {
-                    found.push(Ring { folds, angles: false, near: [a, b], far: [d, c], missed: None });
+                    found.push(Ring {
+                        folds,
+                        angles: false,
+                        near: [a, b],
+                        far: [d, c],
+                        inwards,
+                        missed: None,
+                    });
                 } else if let Some(corners) = corners(round) {
-                    found.push(through_a_point(folds, &corners));
+                    found.push(through_a_point(folds, &corners, inwards));
                 }
             }
         }
@@ -242,15 +376,14 @@ fn apart(one: &Hinge, other: &Hinge, part: usize) -> Option<f64> {
 fn judged(assembly: &Assembly, values: &[(JointId, f64)], ring: &Ring, folded: f64) -> Option<RingSum> {
     let [gutter, foot, ridge, last] = &ring.folds;
     let ([a, b], [d, c]) = (ring.near, ring.far);
-    let (play, equal) =
-        if ring.angles { (REPORTED_DEG / 2.0, PARALLEL_DEG) } else { (CLOSURE_MM, COINCIDENT_MM) };
+    let play = if ring.angles { REPORTED_DEG / 2.0 } else { CLOSURE_MM };
     let turn = if let Some((line, apart)) = &ring.missed {
         let joint = assembly.joints.get(line.id)?;
         RingTurn::Misses { line: Named { name: joint.name.clone(), span: joint.span }, apart: *apart }
     } else if folded >= 180.0 - PARALLEL_DEG {
         let back = |h: &Hinge| values.iter().any(|(j, v)| *j == h.id && v.abs() > FOLDED_BACK_DEG);
         // With the feet folded back, the panels lie towards the gutter and other sums count.
-        if back(foot) || back(last) || (a + b - c - d).abs() <= equal {
+        if back(foot) || back(last) || ring.differ().abs() <= ring.play() {
             return None;
         }
         RingTurn::Shuts
@@ -272,8 +405,11 @@ fn judged(assembly: &Assembly, values: &[(JointId, f64)], ring: &Ring, folded: f
     let mend = if turn == RingTurn::Shuts && !ring.angles { ridge_moved(assembly, ring) } else { None };
     Some(RingSum {
         gutter: named(gutter)?,
+        raised: false,
         ridge: named(ridge)?,
+        feet: [named(foot)?, named(last)?],
         angles: ring.angles,
+        inwards: ring.inwards,
         near: ring.near,
         far: ring.far,
         turn,
@@ -282,14 +418,15 @@ fn judged(assembly: &Assembly, values: &[(JointId, f64)], ring: &Ring, folded: f
     })
 }
 
-/// The foot on the longer side, moved towards the gutter until both sides are equally long; `None` where the panels over
-/// the gutter would still not reach with the pages open.
+/// The foot on the longer side, moved until both sides are equally long: towards the gutter, or away from it where the
+/// ridge goes inwards. `None` where the panels over the gutter would still not reach with the pages open.
 fn foot_moved(ring: &Ring) -> Option<(&Hinge, f64)> {
     let ([a, b], [d, c]) = (ring.near, ring.far);
     let [_, foot, _, last] = &ring.folds;
-    let longer = a + b - c - d;
+    let longer = ring.differ();
+    let nearer = if ring.inwards { -longer.abs() } else { longer.abs() };
     let (moved, from_gutter, other) =
-        if longer > 0.0 { (foot, a - longer, d) } else { (last, d + longer, a) };
+        if longer > 0.0 { (foot, a - nearer, d) } else { (last, d - nearer, a) };
     let fits = from_gutter > COINCIDENT_MM && from_gutter + other <= b + c + COINCIDENT_MM;
     (!ring.angles && longer.abs() > COINCIDENT_MM && fits).then_some((moved, from_gutter))
 }
@@ -307,6 +444,20 @@ fn turned_apart(a: f64, d: f64, folded: f64) -> f64 {
     let sines = libm::sin(a.to_radians()) * libm::sin(d.to_radians());
     let squared = half(a - d) * half(a - d) + sines * half(180.0 - folded) * half(180.0 - folded);
     2.0 * libm::atan2(libm::sqrt(squared), libm::sqrt((1.0 - squared).max(0.0))).to_degrees()
+}
+
+/// The angle between two sides of a triangle, degrees, by its three sides, mm; 0 where one of the two has no length.
+fn corner_between(one: f64, other: f64, across: f64) -> f64 {
+    let cosine = (one * one + other * other - across * across) / (2.0 * one * other);
+    if cosine.is_finite() { libm::acos(cosine.clamp(-1.0, 1.0)).to_degrees() } else { 0.0 }
+}
+
+/// The same of a triangle on the sphere, all in degrees, by the half-angle formula.
+fn corner_round(one: f64, other: f64, across: f64) -> f64 {
+    let sine = |degrees: f64| libm::sin(degrees.to_radians());
+    let half = (one + other + across) / 2.0;
+    let squared = sine(half - one) * sine(half - other) / (sine(one) * sine(other));
+    if squared.is_finite() { 2.0 * libm::asin(libm::sqrt(squared.clamp(0.0, 1.0))).to_degrees() } else { 0.0 }
 }
 
 /// The angle between two pages, degrees, at which lines that leave their gutter at `a` and `d` are `between` apart;
@@ -334,8 +485,8 @@ fn opening(a: f64, d: f64, between: f64) -> Option<f64> {
 
 /// The ridge written where both ways to it are equally long.
 fn ridge_moved(assembly: &Assembly, ring: &Ring) -> Option<Rewrite> {
-    let ([a, b], [d, c]) = (ring.near, ring.far);
-    let by = (d + c - a - b) / 2.0;
+    let ([_, b], [_, c]) = (ring.near, ring.far);
+    let by = -ring.differ() / 2.0;
     if b + by <= COINCIDENT_MM || c - by <= COINCIDENT_MM {
         return None;
     }

@@ -236,10 +236,16 @@ impl StandsAt {
 pub struct RingSum {
     /// The fold between the two pages.
     pub gutter: Named,
+    /// The pages are parts of the card that stand themselves: no pose sets the angle between them.
+    pub raised: bool,
     /// The fold across from it.
     pub ridge: Named,
+    /// The folds between these two.
+    pub feet: [Named; 2],
     /// The folds run through one point, and what lies between them are angles.
     pub angles: bool,
+    /// The ridge goes in between the pages: from the gutter to it one goes to the foot and back.
+    pub inwards: bool,
     /// On one page from the gutter to the foot, and from the foot to the ridge, mm or degrees.
     pub near: [f64; 2],
     /// The same on the other page.
@@ -249,6 +255,18 @@ pub struct RingSum {
     pub mend: Option<Rewrite>,
     /// A foot, and how far from the gutter it would have to be for both ways to be equally long and to open flat, mm.
     pub foot: Option<(Named, f64)>,
+}
+
+impl RingSum {
+    /// How far the ridge comes from the gutter on either page, mm or degrees: they must be alike to fold shut.
+    pub fn sides(&self) -> [f64; 2] {
+        [self.near, self.far].map(|[foot, panel]| if self.inwards { foot - panel } else { foot + panel })
+    }
+
+    pub fn differ(&self) -> f64 {
+        let [near, far] = self.sides();
+        (near - far).abs()
+    }
 }
 
 /// Angles round a point of a sheet at which all folds are folded flat, though every other angle does not make 180

@@ -27,6 +27,14 @@ impl PoseDoesNotClose {
     /// Whether what is open here is open in another pose by the same fault: the same ring, or the same joint that stays
     /// apart.
     pub fn is_the_same(&self, other: &Self) -> bool {
+        if let Some(sum) = &other.sum
+            && self.sum.is_none()
+        {
+            // A fold of a ring that does not add up goes wrong in other poses as well.
+            let beyond = self.beyond.as_ref().map(|b| &b.joint);
+            let folds = sum.feet.iter().chain([&sum.gutter, &sum.ridge]);
+            return beyond.or(self.joint.as_ref()).is_some_and(|j| folds.map(|f| f.span).any(|span| span == j.span));
+        }
         if !self.turned_round.is_empty() || !other.turned_round.is_empty() {
             return self.turned_round == other.turned_round;
         }
@@ -139,6 +147,9 @@ impl Fault for PoseDoesNotClose {
                 RingTurn::Shuts if sum.angles => {
                     "to fold shut, the angles from the gutter over the foot to the ridge must be as large on one side as on the other"
                 }
+                RingTurn::Shuts if sum.inwards => {
+                    "to fold shut, out to the foot and back to the ridge one must come as far from the gutter on one side as on the other"
+                }
                 RingTurn::Shuts => {
                     "to fold shut, the way from the gutter over the foot to the ridge must be as long on one side as on the other"
                 }
@@ -160,12 +171,12 @@ impl Fault for PoseDoesNotClose {
                 .label(label)
                 .measured("gap", self.gap, "mm")
                 .why(why)
-                .other(sum.gutter.span, "the gutter")
+                .other(sum.gutter.span, if sum.raised { "serves as the gutter" } else { "the gutter" })
                 .other(sum.ridge.span, "the ridge")
-                .measured("near", sum.near.iter().sum(), unit)
-                .measured("far", sum.far.iter().sum(), unit)
+                .measured("near", sum.sides()[0], unit)
+                .measured("far", sum.sides()[1], unit)
                 .rewrite(sum.mend.filter(|_| self.also.is_empty()), say);
-            let differ = (sum.near[0] + sum.near[1] - sum.far[0] - sum.far[1]).abs();
+            let differ = sum.differ();
             match &sum.turn {
                 RingTurn::Misses { line, apart } => {
                     telling = telling.label("not in one point").help(format!(
@@ -184,7 +195,7 @@ impl Fault for PoseDoesNotClose {
                         fine_angle(differ / 2.0, say)
                     ));
                 }
-                _ if !self.also.is_empty() => {
+                _ if !self.also.is_empty() || sum.mend.is_none() => {
                     if let Some((foot, from_gutter)) = &sum.foot {
                         let far = say.length(*from_gutter);
                         telling =
@@ -243,7 +254,7 @@ impl PoseDoesNotClose {
                     format!("nor this one: it closes to {} at the least", say.angle(*at))
                 }
                 Some(RingTurn::Misses { .. }) => "nor this one".to_string(),
-                None if !self.turned_round.is_empty() => "nor this one".to_string(),
+                None if !self.turned_round.is_empty() || other.gap < REPORTED_MM / 2.0 => "nor this one".to_string(),
                 None => format!("nor this one: {} apart", say.length(other.gap)),
             };
             telling = telling.other(other.pose.span, label);
@@ -298,9 +309,14 @@ impl PoseDoesNotClose {
         let gutter = &sum.gutter.name;
         match &sum.turn {
             RingTurn::Shuts => {
-                let differ = (sum.near[0] + sum.near[1] - sum.far[0] - sum.far[1]).abs();
+                let differ = sum.differ();
                 let differ = if sum.angles { fine_angle(differ, say) } else { say.length(differ) };
-                let (near, far) = (add(sum.near), add(sum.far));
+                let over = |[foot, ridge]: [f64; 2]| match (sum.inwards, sum.near[1] + sum.far[1] > sum.near[0] + sum.far[0]) {
+                    (false, _) => add([foot, ridge]),
+                    (true, false) => format!("{} - {}", said(foot), said(ridge)),
+                    (true, true) => format!("{} - {}", said(ridge), said(foot)),
+                };
+                let (near, far) = (over(sum.near), over(sum.far));
                 // Sides that differ by less than a ruler shows read alike.
                 let shown = if near == far { String::new() } else { format!(": {near} against {far}") };
                 format!("the two sides of `{gutter}` differ by {differ}{shown}")
