@@ -158,6 +158,36 @@ fn nothing_lies_between_what_is_stuck() {
 }
 
 #[test]
+fn a_sheet_lies_between_the_two_ends_of_what_goes_through_it() {
+    // A tongue from 0 to 40, through a slit of the sheet at 20; a second sheet without a slit lies there too.
+    let faces = vec![square(0.0, 20.0), square(20.0, 20.0), square(-10.0, 60.0), square(-10.0, 60.0)];
+    let line = Segment::new(pt(20.0, 0.0), pt(20.0, 20.0));
+    let seam = |through| FlatJoint { a: 0, b: 1, line, fold: JointFold::Open, through };
+    let state =
+        |through| FlatState { faces: faces.clone(), joints: vec![seam(through)], ..FlatState::default() };
+    let through = Fact::Between { a: 0, b: 1, face: 2 };
+    // It pierces nothing that has no slit.
+    assert!(state(Vec::new()).layering().solve(&[through]).is_err());
+    let slit = state(vec![2]);
+    // Either end may lie above, and the second sheet above all or below all.
+    assert_eq!(slit.layering().orders(&[through], 100).orders.len(), 4);
+    assert_eq!(slit.layering().solve(&[through, above(0, 2), above(1, 2)]), Err(vec![0, 1, 2]));
+    let stuck = Fact::Stuck { a: 2, b: 3 };
+    assert_eq!(slit.layering().solve(&[above(0, 2), stuck, through]), Err(vec![1, 2]));
+    // What is only rather so decides what is left open, and gives way to all else, blamed for nothing.
+    let rather = |upper, lower| Fact::Rather { upper, lower };
+    let orders = slit.layering().orders(&[rather(0, 2), through], 100).orders;
+    assert!(orders.len() == 2 && orders.iter().all(|o| o.is_above(2, 1) == Some(true)), "{orders:?}");
+    let forced = slit.layering().forced(&[rather(0, 2), through, above(2, 3)]);
+    assert_eq!(forced, vec![(0, 2), (0, 3), (1, 3), (2, 1), (2, 3)]);
+    let order =
+        slit.layering().solve(&[rather(0, 2), above(2, 0), through]).expect("the firm ones go together");
+    assert!(order.is_above(2, 0) == Some(true) && order.is_above(1, 2) == Some(true));
+    let both = [rather(0, 2), above(0, 2), above(1, 2), through];
+    assert_eq!(slit.layering().solve(&both), Err(vec![1, 2, 3]));
+}
+
+#[test]
 fn the_blame_for_a_strip_that_pierces_itself_falls_on_its_two_folds() {
     // 30-10-30 folded twice the same way: the ends are longer than the middle.
     let mut sheet = Sheet::default();

@@ -95,7 +95,7 @@ pub fn card(assembly: &Assembly, pose: &PoseState, kept: &Kept) -> Card {
 pub fn cards(assembly: &Assembly, poses: &[PoseState], kept: &Kept) -> Vec<Card> {
     let seams = Seams::of(assembly, kept);
     let laid: Vec<Laid> =
-        poses.par_iter().map(|pose| Laid::of(&seams, pose, leaves(assembly, pose))).collect();
+        poses.par_iter().map(|pose| Laid::of(&seams, pose, leaves(assembly, &seams.tucks, pose))).collect();
     distinct(&laid).into_par_iter().for_each(|puzzle| {
         kept.shown(puzzle);
     });
@@ -107,7 +107,7 @@ pub fn cards(assembly: &Assembly, poses: &[PoseState], kept: &Kept) -> Vec<Card>
 pub fn contradictions(assembly: &Assembly, poses: &[PoseState], kept: &Kept) -> Vec<Option<Contradiction>> {
     let seams = Seams::of(assembly, kept);
     let laid: Vec<Laid> =
-        poses.par_iter().map(|pose| Laid::of(&seams, pose, leaves(assembly, pose))).collect();
+        poses.par_iter().map(|pose| Laid::of(&seams, pose, leaves(assembly, &seams.tucks, pose))).collect();
     distinct(&laid).into_par_iter().for_each(|puzzle| {
         kept.core(puzzle);
     });

@@ -35,15 +35,20 @@ pub fn holds_everywhere(
     plays: &[Play],
     kept: &Kept,
 ) -> bool {
-    let leaves = leaves(assembly, pose);
+    let seams = Seams::of(assembly, kept);
+    let leaves = leaves(assembly, &seams.tucks, pose);
     let whole = leaves.len() == assembly.panels.len();
-    if !whole || !is_flat(pose) || known.iter().any(|c| c.contradiction.is_some() || !c.flat) {
+    let is_known = |c: &&Card| c.contradiction.is_none() && c.flat && c.leaves.len() == leaves.len();
+    if !whole || !is_flat(pose) || !known.iter().all(is_known) {
         return false;
     }
     let placed: Vec<usize> = (0..leaves.len()).filter(|l| frame(pose, *l).is_some()).collect();
-    let seams = Seams::of(assembly, kept);
     let lying = Lying { seams: &seams, pose, leaves: &leaves, flat: true };
     let Some(group) = Group::new(lying, placed) else { return false };
+    // A tongue that is tucked in is in its opening at one place and beside it at another.
+    if group.facts.iter().any(|fact| matches!(fact, Fact::Between { .. })) {
+        return false;
+    }
     let Some(rank) = ranks(&group, known) else { return false };
     let Some(ways) = plays.iter().map(|p| Way::of(assembly, pose, p)).collect::<Option<Vec<Way>>>() else {
         return false;

@@ -8,6 +8,8 @@ use super::island::Island;
 use super::kept::Kept;
 use super::leaves::{CardLeaf, frame, planes};
 use super::order::Fact;
+use super::rules::{shared_place, sides};
+use super::tucked::{Tuck, opening_line, part_at_opening, tucks};
 use crate::assembly::{Assembly, Face, Fold, Joint, JointId, JointKind, PanelId, PieceKind, SlideHow};
 use crate::geometry::{Point, Polygon, Rect, Segment, clip_segment, pt, region_area};
 use crate::motion::{self, Iso, PoseState, Vec3};
@@ -37,6 +39,7 @@ pub(super) struct Seams<'a> {
     stuck_to: Vec<Vec<PanelId>>,
     /// By piece: the panels that it goes around as a strap.
     bars: Vec<Vec<PanelId>>,
+    pub(super) tucks: Vec<Tuck>,
 }
 
 impl<'a> Seams<'a> {
@@ -63,7 +66,7 @@ impl<'a> Seams<'a> {
                 _ => {}
             }
         }
-        Self { assembly, kept, all_over, stuck_to, bars }
+        Self { assembly, kept, all_over, stuck_to, bars, tucks: tucks(assembly) }
     }
 
     fn are_stuck(&self, one: PanelId, other: PanelId) -> bool {
@@ -133,6 +136,9 @@ impl Group {
             group.joint(lying, (id, joint), &world_to_plane);
         }
         group.weave(assembly);
+        for tuck in &seams.tucks {
+            group.tuck(lying, tuck, &world_to_plane);
+        }
         Some(group)
     }
 
@@ -216,6 +222,14 @@ impl Group {
                 }
             }
             JointKind::Fixed { placement, area, .. } => {
+                let glued = |f: &FlatFace| {
+                    let here = frame(pose, joint.a).map(|frame| *world_to_plane * frame);
+                    let meets = |p: &Polygon, here: &Iso| {
+                        kept.common(&f.polygon, &p.mapped(|p| in_plane(here, p))).area_mm2 > AREA_MM2
+                    };
+                    here.is_some_and(|here| area.iter().any(|p| meets(p, &here)))
+                };
+                let b = self.this_side(seams, joint.b, b, glued);
                 self.side(id, &a, &b, placement.side);
                 let polygon = |face: usize| self.state.faces.get(face).map(|f| &f.polygon);
                 let held = |(target, part): (usize, usize)| {
@@ -290,6 +304,10 @@ impl Group {
             }
             JointKind::Slide { how: SlideHow::Through { .. }, .. } => {}
             JointKind::Slide { how: SlideHow::On { under, around }, placement, .. } => {
+                // What runs on the face is taken for larger than what is tucked in.
+                let all = || self.faces(joint.b).into_iter().filter_map(|f| self.state.faces.get(f));
+                let is_largest = |f: &FlatFace| all().all(|g| g.polygon.area() <= f.polygon.area());
+                let b = self.this_side(seams, joint.b, b, is_largest);
                 self.side(id, &a, &b, placement.side);
                 for piece in under {
                     let bridges: Vec<usize> = assembly
@@ -304,6 +322,10 @@ impl Group {
                 }
             }
             JointKind::Pin { placement, centre, between, .. } => {
+                let Some(home) = frame(pose, joint.a) else { return };
+                let pin = in_plane(&(*world_to_plane * home), *centre);
+                let round = |f: &FlatFace| Polygon::simple(f.polygon.outer.clone()).contains_strictly(pin);
+                let b = self.this_side(seams, joint.b, b, round);
                 self.side(id, &a, &b, placement.side);
                 // What the design names between the two lies there in that order.
                 let (mut below, mut side) = (a.clone(), placement.side);
@@ -317,8 +339,6 @@ impl Group {
                     side = relative(&self.state, &sheet, &below, side);
                     below = sheet;
                 }
-                let Some(frame) = frame(pose, joint.a) else { return };
-                let pin = in_plane(&(*world_to_plane * frame), *centre);
                 // The pin's shank leaves no room for a sheet without a hole there.
                 let covers = |f: &FlatFace| f.polygon.contains_strictly(pin);
                 let pierced: Vec<usize> = self
@@ -337,6 +357,127 @@ impl Group {
             }
             JointKind::Tuck { .. } => {}
         }
+    }
+
+    /// Of a part that is tucked in somewhere the leaves by which another joint holds it: what is beyond an opening may lie on
+    /// the other side of what the rest is held to.
+    fn this_side(
+        &self,
+        seams: &Seams,
+        part: PanelId,
+        leaves: Vec<usize>,
+        holds: impl Fn(&FlatFace) -> bool,
+    ) -> Vec<usize> {
+        let is_tucked = |tuck: &Tuck| seams.assembly.joints.get(tuck.id).is_some_and(|j| j.b == part);
+        if leaves.len() < 2 || !seams.tucks.iter().any(is_tucked) {
+            return leaves;
+        }
+        let held = leaves.iter().copied().filter(|f| self.state.faces.get(*f).is_some_and(&holds));
+        let held: Vec<usize> = held.collect();
+        if held.is_empty() { leaves } else { held }
+    }
+
+    /// A tongue in its opening: the sheet lies between what is this side of the opening and what is beyond it, and the
+    /// tongue goes on from the one to the other.
+    fn tuck(&mut self, lying: Lying, tuck: &Tuck, world_to_plane: &Iso) {
+        let Lying { seams, pose, .. } = lying;
+        let assembly = seams.assembly;
+        let Some(joint) = assembly.joints.get(tuck.id) else { return };
+        let through = |part: PanelId| part_at_opening(assembly, pose, joint, part)?.through();
+        let sheet = self.faces(joint.a);
+        if sheet.is_empty() || through(joint.b).is_none() {
+            return;
+        }
+        let parts = tuck.parts.iter().map(|part| (*part, self.faces(*part)));
+        let parts: Vec<(PanelId, Vec<usize>)> =
+            parts.filter(|(part, faces)| !faces.is_empty() && through(*part).is_some()).collect();
+        let mut pairs: Vec<(usize, usize)> = Vec::new();
+        let (Some(line), Some(here)) = (opening_line(assembly, joint), frame(pose, joint.a)) else { return };
+        let here = *world_to_plane * here;
+        let line = Segment::new(in_plane(&here, line.start), in_plane(&here, line.end));
+        for (_, faces) in &parts {
+            // Where the tongue hangs on another panel at the line, that is what lies this side of it.
+            for seam in &mut self.state.joints {
+                let of_part = [seam.a, seam.b].map(|f| faces.contains(&f));
+                let of_sheet = [seam.a, seam.b].iter().any(|f| sheet.contains(f));
+                if of_part[0] != of_part[1] && !of_sheet && shared_place(line, seam.line).is_some() {
+                    seam.through.extend(&sheet);
+                    pairs.push((seam.a, seam.b));
+                }
+            }
+        }
+        for (a, b) in parts.iter().flat_map(|(_, faces)| two_of(faces)) {
+            let Some(polygon) = self.state.faces.get(a).map(|f| &f.polygon) else { continue };
+            let meets = |edge: &Segment| {
+                let place = shared_place(line, *edge)?;
+                let side = |face: usize| sides(&self.state, face, line, place);
+                (side(a) == [true, false] && side(b) == [false, true]).then_some(*edge)
+            };
+            if let Some(line) = polygon.edges().find_map(|edge| meets(&edge)) {
+                let fold = JointFold::Open;
+                self.state.joints.push(FlatJoint { a, b, line, fold, through: sheet.clone() });
+                pairs.push((a, b));
+            }
+        }
+        let root = self.root(lying, tuck, world_to_plane);
+        for (a, b) in pairs {
+            for &face in &sheet {
+                self.fact(tuck.id, Fact::Between { a, b, face });
+            }
+            let Some((hinge, from_above)) = root else { continue };
+            let off = |face: &usize| {
+                let face = self.state.faces.get(*face);
+                face.map_or(f64::INFINITY, |f| f.polygon.distance_to_point(hinge))
+            };
+            // Tucked in to its root, the tongue itself lies beyond.
+            let tongue = parts.first().map_or(&[][..], |(_, faces)| faces);
+            let near = match (tongue.contains(&a), tongue.contains(&b)) {
+                (true, false) => b,
+                (false, true) => a,
+                (false, false) => continue,
+                _ if off(&a) <= off(&b) => a,
+                _ => b,
+            };
+            for &face in &sheet {
+                let (upper, lower) = if from_above { (face, near) } else { (near, face) };
+                self.fact(tuck.id, Fact::Rather { upper, lower });
+            }
+        }
+    }
+
+    /// Where a tongue hangs on the rest of the card, and whether it folds over from above: it closes over what it is
+    /// tucked into, and its end goes in.
+    fn root(&self, lying: Lying, tuck: &Tuck, world_to_plane: &Iso) -> Option<(Point, bool)> {
+        let Lying { seams, pose, .. } = lying;
+        let assembly = seams.assembly;
+        let joint = assembly.joints.get(tuck.id)?;
+        let (mut own, mut hinge) = (joint.b, None);
+        for &(id, next) in &tuck.way {
+            let JointKind::Fold { from, to, fold, .. } = &assembly.joints.get(id)?.kind else { return None };
+            let (here, there) = (frame(pose, own)?, frame(pose, next)?);
+            let (here, there) = (*world_to_plane * here, *world_to_plane * there);
+            let at = Segment::new(*from, *to).midpoint();
+            let hinge = *hinge.get_or_insert(in_plane(&here, at));
+            let value = pose.values.get(id).copied().unwrap_or(0.0).abs();
+            // The panel with the opening itself: the fold says on which side the tongue lies.
+            if next == joint.a {
+                return None;
+            }
+            if value <= PARALLEL_DEG {
+                own = next;
+                continue;
+            }
+            if (value - 180.0).abs() <= PARALLEL_DEG {
+                // A valley lays either panel on the front of the other.
+                let front_up = there.front().z > 0.0;
+                return Some((hinge, front_up != (*fold == Fold::Valley)));
+            }
+            let middle = assembly.panels.get(next)?.polygon.centroid();
+            let height = there.point(Vec3::new(middle.x, -middle.y, 0.0)).z
+                - here.point(Vec3::new(at.x, -at.y, 0.0)).z;
+            return (height.abs() > CLOSURE_MM).then_some((hinge, height > 0.0));
+        }
+        None
     }
 
     /// A fold at which one panel leaves the plane of the other: to that side nothing may lie over its line.
@@ -437,6 +578,11 @@ impl Group {
             }
         }
     }
+}
+
+/// Every two of some faces, either one first.
+fn two_of(faces: &[usize]) -> impl Iterator<Item = (usize, usize)> + '_ {
+    faces.iter().flat_map(move |a| faces.iter().filter(move |b| *b != a).map(move |b| (*a, *b)))
 }
 
 /// Whether a panel has a slit where a line lies.

@@ -133,9 +133,9 @@ impl Fact {
             Fact::Fold { joint } => {
                 state.joints.get(joint).map_or([None; 3], |j| [Some(j.a), Some(j.b), None])
             }
-            Fact::Above { upper, lower } => [Some(upper), Some(lower), None],
+            Fact::Above { upper, lower } | Fact::Rather { upper, lower } => [Some(upper), Some(lower), None],
             Fact::Stuck { a, b } => [Some(a), Some(b), None],
-            Fact::Outside { a, b, face } => [Some(a), Some(b), Some(face)],
+            Fact::Outside { a, b, face } | Fact::Between { a, b, face } => [Some(a), Some(b), Some(face)],
         };
         faces.into_iter().flatten()
     }
@@ -151,6 +151,8 @@ impl Fact {
             Fact::Above { upper, lower } => Fact::Above { upper: face(upper)?, lower: face(lower)? },
             Fact::Stuck { a, b } => Fact::Stuck { a: face(a)?, b: face(b)? },
             Fact::Outside { a, b, face: f } => Fact::Outside { a: face(a)?, b: face(b)?, face: face(f)? },
+            Fact::Between { a, b, face: f } => Fact::Between { a: face(a)?, b: face(b)?, face: face(f)? },
+            Fact::Rather { upper, lower } => Fact::Rather { upper: face(upper)?, lower: face(lower)? },
         })
     }
 }
@@ -269,8 +271,10 @@ impl Ties {
                         stated.join(*a, *b);
                     }
                 }
-                Fact::Stuck { a, b } | Fact::Outside { a, b, .. } => near.join(a, b),
-                Fact::Above { .. } => {}
+                Fact::Stuck { a, b } | Fact::Outside { a, b, .. } | Fact::Between { a, b, .. } => {
+                    near.join(a, b);
+                }
+                Fact::Above { .. } | Fact::Rather { .. } => {}
             }
         }
         let edges: Vec<(usize, usize)> =
@@ -517,7 +521,7 @@ mod tests {
         let faces = prop::collection::vec(face, 2..9);
         let pick = any::<prop::sample::Index>;
         let joint = (pick(), pick(), 0..3u8, any::<bool>());
-        let fact = (pick(), pick(), pick(), 0..4u8);
+        let fact = (pick(), pick(), pick(), 0..6u8);
         let lists = (faces, prop::collection::vec(joint, 0..4), prop::collection::vec(fact, 0..6));
         lists.prop_map(|(faces, joints, facts)| {
             let rect = |x: f64, y: f64, w: f64, h: f64| Rect::of_corners(pt(x, y), pt(x + w, y + h));
@@ -557,6 +561,8 @@ mod tests {
                     told.push(match kind {
                         0 => Fact::Stuck { a, b },
                         1 => Fact::Outside { a, b, face },
+                        2 => Fact::Between { a, b, face },
+                        3 => Fact::Rather { upper: a, lower: b },
                         _ => Fact::Above { upper: a, lower: b },
                     });
                 }

@@ -1,14 +1,16 @@
-//! Leaves: panels, or the parts of one on either side of a slot that it is woven through; and the planes they lie in.
+//! Leaves: panels, or the parts of one on either side of a slot that it is woven through or tucked into; and the planes
+//! they lie in.
 
+use super::tucked::{Tuck, part_at_opening};
 use crate::assembly::{Assembly, JointKind, PanelId, SlideHow};
 use crate::geometry::{Point, Polygon, Region, Segment, difference, intersection, pt};
 use crate::motion::{Iso, PoseState, Vec3};
-use crate::quantity::tolerance::{PARALLEL_DEG, SAME_PLANE_MM};
+use crate::quantity::tolerance::{CLOSURE_MM, PARALLEL_DEG, SAME_PLANE_MM};
 
 /// Joints are looked at up to this far from their line when leaves are woven through slots, mm.
 const FAR_MM: f64 = 10_000.0;
 
-/// A panel, or the part of one on one side of a slot it is woven through.
+/// A panel, or the part of one on one side of a slot it is woven through or tucked into.
 #[derive(Debug, Clone)]
 pub struct CardLeaf {
     pub panel: PanelId,
@@ -25,14 +27,15 @@ pub(super) fn is_flat(pose: &PoseState) -> bool {
     pose.frames.iter().flatten().all(|f| libm::hypot(f.front().x, f.front().y) < sin)
 }
 
-/// Panels, those that are woven cut apart at their slots.
-pub(super) fn leaves(assembly: &Assembly, pose: &PoseState) -> Vec<CardLeaf> {
+/// Panels, those that are woven or tucked in cut apart at their slots.
+pub(super) fn leaves(assembly: &Assembly, tucks: &[Tuck], pose: &PoseState) -> Vec<CardLeaf> {
     let mut all = Vec::new();
     for (id, panel) in assembly.panels.iter().enumerate() {
         let whole = CardLeaf { panel: id, polygon: panel.polygon.clone() };
         let cuts = slot_lines(assembly, pose, id);
         if cuts.is_empty() {
-            all.push(whole);
+            let parts = parted(whole.polygon, &tuck_lines(assembly, tucks, pose, id));
+            all.extend(parts.into_iter().map(|polygon| CardLeaf { panel: id, polygon }));
             continue;
         }
         let mut rest: Region = vec![whole.polygon];
@@ -67,6 +70,28 @@ fn slot_lines(assembly: &Assembly, pose: &PoseState, panel: PanelId) -> Vec<Segm
             .collect();
     }
     Vec::new()
+}
+
+/// The lines of the openings that a tongue, or what is stuck on it, goes through where it is tucked in, in its own frame.
+fn tuck_lines(assembly: &Assembly, tucks: &[Tuck], pose: &PoseState, panel: PanelId) -> Vec<Segment> {
+    let own = tucks.iter().filter(|tuck| tuck.parts.contains(&panel));
+    let own = own.filter_map(|tuck| assembly.joints.get(tuck.id));
+    own.filter_map(|joint| part_at_opening(assembly, pose, joint, panel)?.through()).collect()
+}
+
+/// A tongue cut apart at lines that it lies across; not at one along its edge.
+fn parted(tongue: Polygon, lines: &[Segment]) -> Region {
+    let mut parts = vec![tongue];
+    for side in lines.iter().filter_map(left_of) {
+        let halves = |part: Polygon| {
+            let (part, side) = ([part], [side.clone()]);
+            let (left, right) = (intersection(&part, &side), difference(&part, &side));
+            let is_wide = |half: &Region| half.iter().any(|p| p.mean_thickness() > CLOSURE_MM);
+            if is_wide(&left) && is_wide(&right) { [left, right].concat() } else { part.to_vec() }
+        };
+        parts = parts.into_iter().flat_map(halves).collect();
+    }
+    parts
 }
 
 /// A rectangle that covers everything to the left of a line.

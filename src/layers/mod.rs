@@ -16,6 +16,7 @@ mod leaves;
 mod order;
 mod rules;
 mod stack;
+mod tucked;
 mod vertex;
 
 pub use card::{
@@ -28,4 +29,5 @@ pub use kept::Kept;
 pub use leaves::CardLeaf;
 pub use order::{Fact, Layering, Order, Orders, RuleCounts};
 pub use stack::{Seen, Side, Stack};
+pub use tucked::{AtOpening, at_opening, opening_line};
 pub use vertex::{crimps_flat, flat_patterns, is_kawasaki, is_maekawa, kawasaki_excess};

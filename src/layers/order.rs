@@ -20,6 +20,10 @@ pub enum Fact {
     Stuck { a: usize, b: usize },
     /// A face does not lie between two others.
     Outside { a: usize, b: usize, face: usize },
+    /// A face lies between two others that do not cover each other: a sheet goes on from one to the other through it.
+    Between { a: usize, b: usize, face: usize },
+    /// One face lies above another, unless the other facts say otherwise: then it says nothing.
+    Rather { upper: usize, lower: usize },
 }
 
 /// The order of every pair of faces that overlap.
@@ -94,8 +98,7 @@ impl Layering<'_> {
     /// Indices of facts that cannot all hold, none of which can be spared. Empty when the geometry alone allows no
     /// order.
     pub fn solve(&self, facts: &[Fact]) -> Result<Order, Vec<usize>> {
-        let all: Vec<usize> = (0..facts.len()).collect();
-        let core = match Solver::new(self).find(self, facts, &all) {
+        let core = match Solver::new(self).find(self, facts, &self.counted(facts)) {
             Ok(order) => return Ok(order),
             Err(core) => core,
         };
@@ -130,7 +133,7 @@ impl Layering<'_> {
     /// Orders that differ in the given variables.
     fn distinct(&self, facts: &[Fact], variables: &[usize], limit: usize) -> Orders {
         let mut solver = Solver::new(self);
-        let all: Vec<usize> = (0..facts.len()).collect();
+        let all = self.counted(facts);
         let mut orders = Vec::new();
         while let Ok(order) = solver.find(self, facts, &all) {
             if orders.len() == limit {
@@ -150,7 +153,7 @@ impl Layering<'_> {
     /// Another order that agrees with the facts; `None` when this is the only one.
     pub(super) fn other_than(&self, facts: &[Fact], order: &Order) -> Option<Order> {
         let every: Vec<usize> = (0..self.rules.pairs.len()).collect();
-        let all: Vec<usize> = (0..facts.len()).collect();
+        let all = self.counted(facts);
         let differs = self.differs(order, &every);
         if differs.is_empty() {
             return None;
@@ -168,31 +171,58 @@ impl Layering<'_> {
 
     /// Pairs (upper, lower) that lie this way in every order. Empty when there is no order.
     pub fn forced(&self, facts: &[Fact]) -> Vec<(usize, usize)> {
-        let all: Vec<usize> = (0..facts.len()).collect();
+        let all = self.counted(facts);
         let mut solver = Solver::with_rings(self);
         let Ok(order) = solver.attempt(self, facts, &all) else { return Vec::new() };
         let mut forced: Vec<_> = order
             .pairs()
             .filter(|&(upper, lower)| {
                 let Some(literal) = self.rules.above(lower, upper) else { return false };
-                solver.holds(literal, facts.len()).is_none()
+                solver.holds(literal, &all).is_none()
             })
             .collect();
         forced.sort_unstable();
         forced
     }
 
+    /// The facts that are to hold: all that are firm, and of the others, one after another, those that go with them.
+    fn counted(&self, facts: &[Fact]) -> Vec<usize> {
+        let is_firm = |f: &usize| !matches!(facts.get(*f), Some(Fact::Rather { .. }));
+        let (mut counted, soft): (Vec<usize>, Vec<usize>) = (0..facts.len()).partition(is_firm);
+        if soft.is_empty() {
+            return counted;
+        }
+        let mut solver = Solver::new(self);
+        for fact in soft {
+            counted.push(fact);
+            if solver.find(self, facts, &counted).is_err() {
+                counted.pop();
+            }
+        }
+        counted.sort_unstable();
+        counted
+    }
+
     /// The clauses a fact stands for.
     fn clauses(&self, fact: Fact) -> Vec<Vec<Literal>> {
         let one = |literal: Option<Literal>| literal.map(|l| vec![l]).into_iter().collect();
         match fact {
-            Fact::Above { upper, lower } => one(self.rules.above(upper, lower)),
+            Fact::Above { upper, lower } | Fact::Rather { upper, lower } => {
+                one(self.rules.above(upper, lower))
+            }
             Fact::Stuck { a, b } => {
                 let others = self.over_both(a, b).into_iter();
                 others.filter_map(|k| self.rules.not_between(a, b, k)).flatten().collect()
             }
             Fact::Outside { a, b, face } => {
                 self.rules.not_between(a, b, face).into_iter().flatten().collect()
+            }
+            Fact::Between { a, b, face } => {
+                let (Some(over_a), Some(over_b)) = (self.rules.above(a, face), self.rules.above(b, face))
+                else {
+                    return Vec::new();
+                };
+                vec![vec![over_a, over_b], vec![not(over_a), not(over_b)]]
             }
             Fact::Fold { joint } => {
                 let Some(joint) = self.state.joints.get(joint) else { return Vec::new() };
@@ -349,9 +379,9 @@ impl Solver {
         Err(chosen.iter().copied().filter(blamed).collect())
     }
 
-    /// Solves under all facts and one more literal.
-    fn holds(&mut self, literal: Literal, facts: usize) -> Option<()> {
-        let mut on: Vec<Lit> = self.switches.iter().take(facts).map(|&s| Lit::new(s, true)).collect();
+    /// Solves under the chosen facts, which were told before, and one more literal.
+    fn holds(&mut self, literal: Literal, facts: &[usize]) -> Option<()> {
+        let mut on: Vec<Lit> = facts.iter().map(|&f| Lit::new(self.switches[f], true)).collect();
         on.push(self.literal(literal));
         (self.solver.solve_limited(&on) == lbool::TRUE).then_some(())
     }

@@ -239,7 +239,7 @@ pub(super) fn shared_place(one: Segment, other: Segment) -> Option<Point> {
 }
 
 /// On which sides of a line a face lies near a place on it: left, right.
-fn sides(state: &FlatState, face: usize, line: Segment, place: Point) -> [bool; 2] {
+pub(super) fn sides(state: &FlatState, face: usize, line: Segment, place: Point) -> [bool; 2] {
     let Some(along) = line.vector().unit() else { return [false; 2] };
     let across = along.turned_left() * BESIDE_MM;
     [place + across, place - across].map(|p| state.faces[face].polygon.contains_strictly(p))
