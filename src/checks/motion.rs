@@ -223,6 +223,9 @@ fn layers_of_poses(subject: &Subject, sink: &mut Findings) {
     let is_fold = |j: JointId| {
         matches!(subject.assembly.joints.get(j).map(|joint| &joint.kind), Some(JointKind::Fold { .. }))
     };
+    let is_tuck = |j: &JointId| {
+        matches!(subject.assembly.joints.get(*j).map(|joint| &joint.kind), Some(JointKind::Tuck { .. }))
+    };
     let mut told: Vec<Vec<JointId>> = Vec::new();
     for ((pose, state), card) in subject.assembly.poses.iter().zip(subject.states).zip(subject.cards) {
         if state.fault.is_some() || pose.partial {
@@ -254,6 +257,7 @@ fn layers_of_poses(subject: &Subject, sink: &mut Findings) {
             joints: contradiction.joints.iter().filter_map(|&j| joint_name(subject, j)).collect(),
             fold: contradiction.joints.iter().find(|&&j| is_fold(j)).and_then(|&j| joint_name(subject, j)),
             folds: contradiction.joints.iter().all(|&j| is_fold(j)),
+            tuck: contradiction.joints.iter().any(is_tuck),
         });
         told.push(contradiction.joints.clone());
     }

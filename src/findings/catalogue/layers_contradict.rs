@@ -9,6 +9,8 @@ pub struct LayersContradict {
     pub fold: Option<Named>,
     /// All of them are folds.
     pub folds: bool,
+    /// A tongue that is tucked in is among them.
+    pub tuck: bool,
     /// How much two parts share that are both stuck to one place, mm.
     pub stuck_over: Option<f64>,
 }
@@ -63,10 +65,15 @@ impl Fault for LayersContradict {
         }
         if let Some(shared) = self.stuck_over {
             telling = telling.why(format!("both are stuck to the same place, where they share {}", say.length(shared)));
+        } else if self.tuck {
+            telling = telling.why("a tucked tongue lies on one side of the sheet up to the opening, and on the other side beyond it");
         }
         telling.help(match &self.fold {
             _ if self.stuck_over.is_some() => {
                 "stick the upper one to the other, not to what lies below both".to_string()
+            }
+            _ if self.tuck => {
+                "leave the tongue room beyond the opening: stick what lies there at its edges only, and nothing on the tongue that is wider than the opening".into()
             }
             Some(_) if self.folds => "let one of them fold the other way, or less far in this pose".to_string(),
             Some(fold) => {
