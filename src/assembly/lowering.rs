@@ -27,8 +27,8 @@ pub(super) struct Lowering<'a> {
     pub prints: Vec<Option<usize>>,
     /// Pieces that hold together so far.
     pub held: Held,
-    /// Sides at which slides were asked for a stop and have none.
-    pub without_stop: Vec<(JointId, Side)>,
+    /// Stops that slides were asked for and do not have: one fault of each slide, told when all are known.
+    pub without_stop: Vec<(JointId, found::NoSuchStop)>,
 }
 
 /// What a strap's joints need.

@@ -44,6 +44,8 @@ pub struct Assembly {
     /// Names of parts that are missing because they wait for a blank or had a finding; checks that would need every
     /// part keep quiet when there are any.
     pub missing: Vec<String>,
+    /// Slides that were asked for a stop where nothing stops them, which is told.
+    pub without_stop: Vec<JointId>,
 }
 
 impl Assembly {

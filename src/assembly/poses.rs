@@ -1,8 +1,8 @@
 //! Poses and motions with joint numbers and plain values. Stops become values here, from the joints' ranges.
 
 use super::lowering::Lowering;
-use super::model::{JointId, JointKind, Motion, Move, Pose, Side};
-use crate::findings::catalogue as found;
+use super::model::{JointId, JointKind, Motion, Move, Pose, Side, SlideHow};
+use crate::findings::{AskedStop, Named, catalogue as found};
 use crate::meaning::design::{JointOf, Setting};
 use crate::quantity::tolerance::COINCIDENT_MM;
 use crate::source::Span;
@@ -32,6 +32,12 @@ impl Lowering<'_> {
                 partial,
                 span: motion.span,
             });
+        }
+        for (joint, fault) in std::mem::take(&mut self.without_stop) {
+            if fault.free {
+                self.assembly.without_stop.push(joint);
+            }
+            self.sink.report(fault);
         }
     }
 
@@ -91,9 +97,9 @@ impl Lowering<'_> {
                 (low + length.value(), Some(length.stated()))
             }
             Setting::Stop(word, place) => (self.stop(joint, super::built::side(*word), *place)?, None),
-            Setting::FromStop(length, word) => {
+            Setting::FromStop(length, word, place) => {
                 let side = super::built::side(*word);
-                let stop = self.stop(joint, side, length.span)?;
+                let stop = self.stop(joint, side, *place)?;
                 let inward = if slide.is_some_and(|(_, ends)| ends.1 == side) { -1.0 } else { 1.0 };
                 (stop + inward * length.value(), Some(length.stated()))
             }
@@ -119,7 +125,7 @@ impl Lowering<'_> {
     /// The value at the stop on a side.
     fn stop(&mut self, joint: JointId, side: Side, place: Span) -> Option<f64> {
         let at = self.assembly.joints.get(joint)?;
-        let JointKind::Slide { range, ends, .. } = &at.kind else { return None };
+        let JointKind::Slide { range, ends, how, .. } = &at.kind else { return None };
         let value = match side {
             _ if side == ends.0 => Some(range.0),
             _ if side == ends.1 => Some(range.1),
@@ -130,22 +136,27 @@ impl Lowering<'_> {
         {
             return Some(value);
         }
-        // A side where nothing stops it is told once, however often it is asked for.
         let free = value.is_some();
-        if free && self.without_stop.contains(&(joint, side)) {
-            return None;
-        }
-        self.without_stop.push((joint, side));
-        let at = self.assembly.joints.get(joint)?;
-        let fault = found::NoSuchStop {
-            joint: at.name.clone(),
+        let low = matches!(side, Side::Left | Side::Bottom);
+        let end_of = |end: Side| matches!(end, Side::Left | Side::Bottom) == low;
+        let asked = AskedStop {
             place,
-            defined: at.span,
-            asked: side.word(),
-            ends: (ends.0.word(), ends.1.word()),
-            free,
+            side: side.word(),
+            end: if end_of(ends.0) { ends.0.word() } else { ends.1.word() },
         };
-        self.sink.report(fault);
+        match self.without_stop.iter_mut().find(|(j, fault)| *j == joint && fault.free == free) {
+            Some((_, fault)) => fault.asked.push(asked),
+            None => {
+                let fault = found::NoSuchStop {
+                    joint: Named { name: at.name.clone(), span: at.span },
+                    asked: vec![asked],
+                    ends: (ends.0.word(), ends.1.word()),
+                    free,
+                    on_face: matches!(how, SlideHow::On { .. }),
+                };
+                self.without_stop.push((joint, fault));
+            }
+        }
         None
     }
 }

@@ -5,7 +5,7 @@ use super::Subject;
 use super::facts::{Opening, cutout_name, score_name};
 use super::stuck::{
     Lying, Slab, Slide, Stuck, StuckFace, caliper_of, carried_by, faces_of, folds_of, lying_on, moves,
-    panel_name, piece_of, shares, slabs_of, slides, stuck_faces, stuck_joints,
+    open_sides, panel_name, piece_of, shares, slabs_of, slides, stuck_faces, stuck_joints,
 };
 use super::turning;
 use crate::assembly::{
@@ -41,7 +41,7 @@ pub fn check(subject: &Subject, sink: &mut Findings) {
     on_the_way(assembly, &faces, sink);
     stuck_twice(assembly, &faces, sink);
     for slide in slides(assembly) {
-        stops(&slide, sink);
+        stops(assembly, &slide, sink);
         play(assembly, &slide, sink);
         against(assembly, &slide, sink);
     }
@@ -314,17 +314,17 @@ fn foam_height(assembly: &Assembly, stuck: &Stuck, sink: &mut Findings) {
     }
 }
 
-fn stops(slide: &Slide, sink: &mut Findings) {
-    let JointKind::Slide { ends, .. } = &slide.joint.kind else { return };
-    let open = match (slide.range.0.is_finite(), slide.range.1.is_finite()) {
-        (true, true) => return,
-        (false, false) => format!("{} or {}", ends.0.word(), ends.1.word()),
-        (false, true) => ends.0.word().to_string(),
-        (true, false) => ends.1.word().to_string(),
-    };
+fn stops(assembly: &Assembly, slide: &Slide, sink: &mut Findings) {
+    // A stop that a pose or a motion asks for is told there.
+    let mut told = assembly.without_stop.iter().filter_map(|&id| assembly.joints.get(id));
+    let Some(open) = open_sides(slide.joint) else { return };
+    if told.any(|joint| std::ptr::eq(joint, slide.joint)) {
+        return;
+    }
     sink.report(found::NoStop {
         slide: Named { name: slide.joint.name.clone(), span: slide.joint.span },
         side: open,
+        on_face: matches!(slide.how, SlideHow::On { .. }),
     });
 }
 

@@ -27,9 +27,10 @@ mod way;
 pub use claims::{Asked, Outcome, Standing};
 
 use crate::assembly::Assembly;
-use crate::findings::{Finding, Findings};
+use crate::findings::{COMES_OUT, Finding, Findings, Label};
 use crate::layers::{Card, Kept};
 use crate::motion::{Lowered, PoseState};
+use crate::source::Span;
 
 /// What is checked.
 #[derive(Clone, Copy)]
@@ -69,6 +70,7 @@ pub fn run(subject: &Subject, sink: &mut Findings) -> Vec<Outcome> {
         || claims::check(subject, &mut claims),
     );
     claims.retain(|claim| !told_against(claim, sink.list()));
+    stops_once(sink, &mut claims);
     sink.extend(claims);
     outcomes
 }
@@ -84,6 +86,7 @@ pub fn run_until(subject: &Subject, sink: &mut Findings, is_enough: impl Fn(&Fin
     let mut claims = Findings::speaking(sink.say);
     claims::check(subject, &mut claims);
     claims.retain(|claim| !told_against(claim, sink.list()));
+    stops_once(sink, &mut claims);
     sink.extend(claims);
     is_enough(sink)
 }
@@ -91,6 +94,29 @@ pub fn run_until(subject: &Subject, sink: &mut Findings, is_enough: impl Fn(&Fin
 /// Those claims alone that compare sizes, masses and ways: what they find is among what [`run`] finds.
 pub fn sizes(subject: &Subject, asked: Asked, sink: &mut Findings) {
     claims::check_sizes(subject, asked, sink);
+}
+
+/// Claims that a slide without a stop keeps from holding say all that a caution of it says, and the first of them says it
+/// for the others.
+fn stops_once(sink: &mut Findings, claims: &mut Findings) {
+    let by_claims = |claim: &Finding| matches!(claim.name(), "claim-fails" | "cannot-prove-yet");
+    let cautions: Vec<Finding> = sink.list().iter().filter(|f| f.name() == "no-stop").cloned().collect();
+    for caution in cautions {
+        let slide = caution.place();
+        let comes_out = |label: &Label| label.span == slide && label.text == COMES_OUT;
+        let of_slide = |claim: &Finding| by_claims(claim) && claim.telling.others.iter().any(comes_out);
+        let mut places: Vec<Span> =
+            claims.list().iter().filter(|c| of_slide(c)).map(Finding::place).collect();
+        places.sort();
+        let Some((&first, others)) = places.split_first() else { continue };
+        sink.retain(|fault| fault.name() != "no-stop" || fault.place() != slide);
+        claims.retain(|claim| !of_slide(claim) || claim.place() == first);
+        if let Some(claim) = claims.list_mut().iter_mut().find(|claim| of_slide(claim)) {
+            claim.telling.help = caution.telling.help;
+            let nor = |&span: &Span| Label { span, text: "nor can this be relied on".into() };
+            claim.telling.others.extend(others.iter().map(nor));
+        }
+    }
 }
 
 /// A motion that fails by what is told already: its layers get in each other's way where a part comes against what is

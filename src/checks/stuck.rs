@@ -88,6 +88,17 @@ pub fn slides(assembly: &Assembly) -> impl Iterator<Item = Slide<'_>> {
     })
 }
 
+/// The sides towards which nothing stops a slide, in words: "bottom or top".
+pub fn open_sides(joint: &Joint) -> Option<String> {
+    let JointKind::Slide { range, ends, .. } = &joint.kind else { return None };
+    match (range.0.is_finite(), range.1.is_finite()) {
+        (true, true) => None,
+        (false, false) => Some(format!("{} or {}", ends.0.word(), ends.1.word())),
+        (false, true) => Some(ends.0.word().to_string()),
+        (true, false) => Some(ends.1.word().to_string()),
+    }
+}
+
 impl Slide<'_> {
     /// Cut-outs that it runs in: their piece and indices.
     pub fn runs_in(&self) -> Option<(PieceId, Vec<usize>)> {

@@ -329,6 +329,19 @@ pub enum Mover {
     Brad,
 }
 
+/// What stands under a slide that nothing stops.
+pub const COMES_OUT: &str = "comes right out";
+
+/// A stop that is asked for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AskedStop {
+    /// The word that asks for it.
+    pub place: Span,
+    pub side: &'static str,
+    /// The end of the slide that would be meant: left for bottom, right for top.
+    pub end: &'static str,
+}
+
 /// How two parts are in each other's way.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Blocked {

@@ -618,7 +618,7 @@ pub enum Setting {
     /// At the stop on this side.
     Stop(SideWord, Span),
     /// So far from the stop on this side.
-    FromStop(Quantity, SideWord),
+    FromStop(Quantity, SideWord, Span),
 }
 
 #[derive(Debug, Clone)]

@@ -134,13 +134,13 @@ impl<'t> World<'t> {
             }
             tree::Setting::Reading { value, from } => {
                 let value = self.length(scope, value);
-                let from = self.side(from);
-                let (value, from) = (value?, from?);
+                let end = self.side(from);
+                let (value, end) = (value?, end?);
                 if !slides {
                     self.report(SettingKind { place: value.span, slides, turns: self.turns(joint) });
                     return None;
                 }
-                Some(Setting::FromStop(value, from))
+                Some(Setting::FromStop(value, end, from.span))
             }
             tree::Setting::Value(expr) => {
                 if let ExprKind::Path(path) = &expr.kind

@@ -5,7 +5,7 @@ use crate::assembly::claims::{Measure, Part, PoseId};
 use crate::assembly::{Assembly, Joint, JointId, JointKind, PanelId, Piece, Side, SlideHow};
 use crate::checks::stuck::{Lying, closed_angle, lying_on, panel_name};
 use crate::checks::{Subject, closed};
-use crate::findings::Label;
+use crate::findings::{Label, Named};
 use crate::geometry::interiors_intersect;
 use crate::motion::{PoseState, Vec3};
 use crate::quantity::tolerance::{COINCIDENT_MM, PARALLEL_DEG, REPORTED_MM};
@@ -160,13 +160,14 @@ fn joint_label(assembly: &Assembly, id: JointId) -> Vec<Label> {
 
 fn travel(assembly: &Assembly, id: JointId) -> Found {
     let Some(joint) = assembly.joints.get(id) else { return Found::Unknown("the joint is not known".into()) };
-    let endless = || Found::Unknown(format!("nothing stops `{}`", joint.name));
+    let endless = || Found::Endless(Named { name: joint.name.clone(), span: joint.span });
     match &joint.kind {
         JointKind::Slide { range, how, .. } => {
             let value = range.1 - range.0;
             if !value.is_finite() {
-                // What is stuck in its way may be among what is missing.
-                return if assembly.is_incomplete() { Found::Told } else { endless() };
+                // What is stuck in its way may be among what is missing; a stop that is asked for is told.
+                let told = assembly.is_incomplete() || assembly.without_stop.contains(&id);
+                return if told { Found::Told } else { endless() };
             }
             let (piece, openings) = match how {
                 SlideHow::Strap { piece, rails, .. } => (Some(*piece), vec![rails.0, rails.1]),

@@ -12,7 +12,7 @@ mod words;
 
 use super::Subject;
 use crate::assembly::claims::{Arithmetic, Claim, ClaimExpr, ClaimKind, Comparison, Measure, Predicate};
-use crate::findings::{Findings, Label, Rewrite, catalogue as found};
+use crate::findings::{Findings, Label, Named, Rewrite, catalogue as found};
 use crate::quantity::{Dimension, Rounding};
 use crate::source::Span;
 use rayon::prelude::*;
@@ -26,6 +26,8 @@ pub enum Found {
     Truth { holds: bool, because: String, others: Vec<Label> },
     /// It cannot be decided, in words.
     Unknown(String),
+    /// It is the way of a slide that nothing stops.
+    Endless(Named),
     /// Another finding has told it.
     Told,
 }
@@ -163,7 +165,13 @@ fn judge(subject: &Subject, claim: &Claim, sink: &mut Findings) -> Outcome {
         }
         Found::Unknown(why) => {
             let outcome = outcome(Standing::Unproven, None);
-            sink.report(found::CannotProveYet { place: claim.span, said, why });
+            sink.report(found::CannotProveYet { place: claim.span, said, why, slide: None });
+            outcome
+        }
+        Found::Endless(slide) => {
+            let outcome = outcome(Standing::Unproven, None);
+            let why = format!("nothing stops `{}`", slide.name);
+            sink.report(found::CannotProveYet { place: claim.span, said, why, slide: Some(slide) });
             outcome
         }
     }
@@ -254,6 +262,7 @@ fn both(a: Found, b: Found, join: impl Fn((f64, Dimension), (f64, Dimension)) ->
         }
         (Found::Told, _) | (_, Found::Told) => Found::Told,
         (Found::Unknown(why), _) | (_, Found::Unknown(why)) => Found::Unknown(why),
+        (Found::Endless(slide), _) | (_, Found::Endless(slide)) => Found::Endless(slide),
         _ => Found::Unknown("a number is compared with a yes or no".into()),
     }
 }

@@ -3,10 +3,11 @@
 
 use super::Found;
 use crate::assembly::claims::{MotionId, Part};
-use crate::assembly::{JointId, JointKind, Move};
+use crate::assembly::{JointId, Move};
 use crate::checks::Subject;
+use crate::checks::stuck::open_sides;
 use crate::checks::way::{Hindrance, hindrance, set};
-use crate::findings::{Label, Named};
+use crate::findings::{COMES_OUT, Label, Named};
 
 pub fn moves(subject: &Subject, id: MotionId) -> Found {
     let assembly = subject.assembly;
@@ -98,17 +99,15 @@ pub fn captive(subject: &Subject, part: &Part, id: MotionId) -> Found {
     }
     for step in motion.legs.iter().flatten() {
         let Some(joint) = assembly.joints.get(step.joint) else { continue };
-        let JointKind::Slide { range, ends, .. } = &joint.kind else { continue };
-        let open = match (range.0.is_finite(), range.1.is_finite()) {
-            (true, true) => continue,
-            (false, _) => ends.0,
-            _ => ends.1,
-        };
+        let Some(open) = open_sides(joint) else { continue };
+        if assembly.without_stop.contains(&step.joint) {
+            return Found::Told;
+        }
         return Found::Truth {
             holds: false,
-            because: format!("nothing stops `{}` towards the {}", joint.name, open.word()),
+            because: format!("nothing stops `{}` towards the {}", joint.name, open),
             others: vec![
-                Label { span: joint.span, text: "comes out".into() },
+                Label { span: joint.span, text: COMES_OUT.into() },
                 Label { span: part.span, text: "and this with it".into() },
             ],
         };

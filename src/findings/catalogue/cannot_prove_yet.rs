@@ -7,6 +7,8 @@ pub struct CannotProveYet {
     pub said: String,
     /// What is missing.
     pub why: String,
+    /// The slide that nothing stops, where that is what is missing.
+    pub slide: Option<Named>,
 }
 
 pub static ENTRY: Entry = Entry {
@@ -45,8 +47,12 @@ impl Fault for CannotProveYet {
     }
 
     fn tell(&self, _: &Say) -> Telling {
-        Telling::new(self.place, format!("`{}` cannot be proven: {}", self.said, self.why))
+        let telling = Telling::new(self.place, format!("`{}` cannot be proven: {}", self.said, self.why))
             .label("not proven")
-            .help("say what is missing, or leave the claim out")
+            .help("say what is missing, or leave the claim out");
+        match &self.slide {
+            Some(slide) => telling.other(slide.span, COMES_OUT),
+            None => telling,
+        }
     }
 }

@@ -5,6 +5,8 @@ pub struct NoStop {
     pub slide: Named,
     /// The side, or both, towards which it comes out.
     pub side: String,
+    /// It lies on a face, in no slot.
+    pub on_face: bool,
 }
 
 pub static ENTRY: Entry = Entry {
@@ -40,7 +42,11 @@ impl Fault for NoStop {
 
     fn tell(&self, _: &Say) -> Telling {
         Telling::new(self.slide.span, format!("nothing stops `{}` towards the {}", self.slide.name, self.side))
-            .label("comes right out")
-            .help("give it a shoulder wider than the slot, or say how far it goes: `from 0mm to 30mm`")
+            .label(COMES_OUT)
+            .help(if self.on_face {
+                "stick something in its way, or say how far it goes: `from 0mm to 30mm`"
+            } else {
+                "give it a shoulder wider than its slot, or say how far it goes: `from 0mm to 30mm`"
+            })
     }
 }

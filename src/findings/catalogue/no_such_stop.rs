@@ -1,14 +1,15 @@
 use super::*;
 
-/// A stop that a slide does not have.
+/// Stops that a slide does not have.
 pub struct NoSuchStop {
-    pub joint: String,
-    pub place: Span,
-    pub defined: Span,
-    pub asked: &'static str,
+    pub joint: Named,
+    /// Where they are asked for: one at least.
+    pub asked: Vec<AskedStop>,
     pub ends: (&'static str, &'static str),
     /// It moves that way, but nothing stops it.
     pub free: bool,
+    /// It lies on a face, in no slot.
+    pub on_face: bool,
 }
 
 pub static ENTRY: Entry = Entry {
@@ -46,19 +47,44 @@ impl Fault for NoSuchStop {
     }
 
     fn tell(&self, _: &Say) -> Telling {
+        let mut sides: Vec<&str> = Vec::new();
+        for asked in &self.asked {
+            if !sides.contains(&asked.side) {
+                sides.push(asked.side);
+            }
+        }
+        let (name, sides) = (&self.joint.name, sides.join(" or "));
+        let place = self.asked.first().map_or(self.joint.span, |asked| asked.place);
+        let more = self.asked.iter().skip(1).filter(|asked| asked.place != place);
+        let also = |telling: Telling| more.fold(telling, |telling, asked| telling.other(asked.place, "nor here"));
         if self.free {
-            return Telling::new(self.place, format!("nothing stops `{}` at the {}", self.joint, self.asked))
+            let telling = Telling::new(place, format!("nothing stops `{name}` at the {sides}"))
                 .label("no stop here")
-                .other(self.defined, "this slide comes out")
-                .help("give it a shoulder, or stops: `from 0mm to 40mm`");
+                .other(self.joint.span, "this slide comes out")
+                .help(if self.on_face {
+                    "stick something in its way, or say how far it goes: `from 0mm to 40mm`"
+                } else {
+                    "give it a shoulder wider than its slot, or say how far it goes: `from 0mm to 40mm`"
+                });
+            return also(telling);
         }
         let (low, high) = self.ends;
-        Telling::new(
-            self.place,
-            format!("`{}` moves between {low} and {high}, not {}", self.joint, self.asked),
-        )
-        .label(format!("no stop at the {}", self.asked))
-        .other(self.defined, "this slide")
-        .propose(self.place, high, false)
+        let mut edits: Vec<Edit> = Vec::new();
+        let mut ends: Vec<String> = Vec::new();
+        for asked in &self.asked {
+            let end = format!("`{}`", asked.end);
+            if !ends.contains(&end) {
+                ends.push(end);
+            }
+            // What is repeated is written once.
+            if edits.iter().all(|edit| edit.span != asked.place) {
+                edits.push(Edit { span: asked.place, text: asked.end.into() });
+            }
+        }
+        let telling = Telling::new(place, format!("`{name}` moves between {low} and {high}, not {sides}"))
+            .label("no stop here")
+            .other(self.joint.span, "this slide")
+            .propose_mend(Mend { says: format!("write {}", ends.join(" and ")), edits, safe: false });
+        also(telling)
     }
 }
