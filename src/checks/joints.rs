@@ -2,6 +2,7 @@
 //! without a stop, parts that come against each other on the way.
 
 use super::Subject;
+use super::by_hand::shortened;
 use super::facts::{Opening, cutout_name, score_name};
 use super::stuck::{
     Lying, Slab, Slide, Stuck, StuckFace, caliper_of, carried_by, faces_of, folds_of, lying_on, moves,
@@ -12,9 +13,9 @@ use crate::assembly::{
     Assembly, Cutout, CutoutKind, Face, Fold, Joint, JointKind, PanelId, PieceKind, Placement, Side,
     SlideHow, glue_strips,
 };
-use crate::findings::{Finding, Findings, Meets, Mover, Named, Severity, catalogue as found};
+use crate::findings::{Bridged, Finding, Findings, Meets, Mover, Named, Severity, catalogue as found};
 use crate::geometry::{
-    Isometry, Join, Point, Polygon, difference, intersection, minimum_width, offset, region_area,
+    Isometry, Join, Point, Polygon, Region, difference, intersection, minimum_width, offset, region_area,
     swept_region, travel_to_first,
 };
 use crate::quantity::tolerance::{
@@ -38,12 +39,12 @@ pub fn check(subject: &Subject, sink: &mut Findings) {
             foam_height(assembly, &stuck, sink);
         }
     }
-    on_the_way(assembly, &faces, sink);
+    let blocks = on_the_way(assembly, &faces, sink);
     stuck_twice(assembly, &faces, sink);
     for slide in slides(assembly) {
         stops(assembly, &slide, sink);
         play(assembly, &slide, sink);
-        against(assembly, &slide, sink);
+        against(assembly, &slide, &blocks, sink);
     }
     pins(assembly, sink);
     turning::check(assembly, sink);
@@ -118,8 +119,21 @@ fn strength(assembly: &Assembly, stuck: &Stuck, sink: &mut Findings) {
     }
 }
 
-/// Glue on what a slide runs over, or round an opening that something runs in.
-fn on_the_way(assembly: &Assembly, faces: &[StuckFace], sink: &mut Findings) {
+/// What is stuck on the way of a slide.
+struct Block<'a> {
+    slide: &'a Joint,
+    stuck: &'a Joint,
+    /// Where the slide's own panel meets it; `None` for glue that lies on the slide from the start and holds it fast,
+    /// which is told.
+    met: Option<Met>,
+    /// Glue that would let the slide pass beneath.
+    clear: Option<Bridged>,
+}
+
+/// Glue on what a slide runs over, or round an opening that something runs in. What a slide meets only on its way is no
+/// glue that holds it: that it comes against it is told with what it carries.
+fn on_the_way<'a>(assembly: &'a Assembly, faces: &[StuckFace<'a>], sink: &mut Findings) -> Vec<Block<'a>> {
+    let mut blocks: Vec<Block> = Vec::new();
     // What is said of a slide itself says enough: it begins in the wrong place.
     let is_told = |slide: &Slide| {
         let of_slide =
@@ -135,12 +149,23 @@ fn on_the_way(assembly: &Assembly, faces: &[StuckFace], sink: &mut Findings) {
             continue;
         }
         if let Some((joint, mover)) = paths.stuck_by(assembly, face) {
+            let slide = paths.slides.iter().find(|slide| std::ptr::eq(slide.joint, joint));
+            let met = slide.and_then(|slide| comes_to_glue(assembly, slide, face));
+            let clear = clear_of_paths(assembly, &paths, &face.stuck).map(|along| {
+                let clause = face.stuck.along.map(|clause| (clause.span, clause.lead));
+                Bridged { along, clause }
+            });
+            if slide.is_some() {
+                blocks.push(Block { slide: joint, stuck: face.stuck.joint, met, clear: clear.clone() });
+            }
+            if met.is_some() {
+                continue;
+            }
             sink.report(found::GlueOnPath {
                 glue: joint_name(&face.stuck),
                 slide: Named { name: joint.name.clone(), span: joint.span },
                 mover,
-                along: face.stuck.along.map(|clause| (clause.span, clause.lead)),
-                clear: clear_of_paths(assembly, &paths, &face.stuck),
+                clear,
             });
             continue;
         }
@@ -149,6 +174,22 @@ fn on_the_way(assembly: &Assembly, faces: &[StuckFace], sink: &mut Findings) {
             over_openings(assembly, face, sink);
         }
     }
+    blocks
+}
+
+/// Where a slide's own panel comes to glue that lies clear of it at one end of its way. What is stuck there as a bridge,
+/// or says along which of its edges it is stuck, is meant to be passed: of that its glue is what is wrong.
+fn comes_to_glue(assembly: &Assembly, slide: &Slide, face: &StuckFace) -> Option<Met> {
+    let (low, high) = slide.range;
+    let in_strips = face.stuck.along.is_some_and(|clause| clause.span.start < clause.span.end);
+    let is_bridge = in_strips || bridges(assembly, slide, face.stuck.joint.b);
+    if !low.is_finite() || !high.is_finite() || is_bridge {
+        return None;
+    }
+    let own = assembly.panels.get(slide.joint.b)?.polygon.transformed(&slide.placement.isometry());
+    let on_way = intersection(&face.area, &path_on(assembly, slide, face));
+    let (depth, up) = left_of_way(slide, &[own], &on_way)?;
+    Some(Met { depth, up, foam: false })
 }
 
 /// Where anything runs or turns.
@@ -169,11 +210,15 @@ impl<'a> Paths<'a> {
     }
 }
 
-fn lies_on_path(assembly: &Assembly, slide: &Slide, face: &StuckFace) -> bool {
+/// Where a slide runs on a face.
+fn path_on(assembly: &Assembly, slide: &Slide, face: &StuckFace) -> Region {
     let (front, back) = slide.paths(assembly);
-    let path = if face.face == Face::Front { front } else { back };
+    if face.face == Face::Front { front } else { back }
+}
+
+fn lies_on_path(assembly: &Assembly, slide: &Slide, face: &StuckFace) -> bool {
     slide.joint.a == face.panel
-        && shares(&face.area, &path)
+        && shares(&face.area, &path_on(assembly, slide, face))
         && ![face.stuck.joint.a, face.stuck.joint.b].contains(&slide.joint.b)
 }
 
@@ -347,15 +392,16 @@ fn play(assembly: &Assembly, slide: &Slide, sink: &mut Findings) {
 }
 
 /// A part that rides on a slide and comes against what is stuck beside its way.
-fn against(assembly: &Assembly, slide: &Slide, sink: &mut Findings) {
+fn against(assembly: &Assembly, slide: &Slide, blocks: &[Block], sink: &mut Findings) {
     let (low, high) = slide.range;
     if !low.is_finite() || !high.is_finite() {
         return;
     }
     let carried = carried_by(assembly, slide.joint);
     let mut riders = riders(assembly, slide.joint, slide.placement, 0.0);
-    // Where its own panel stops is worked out with the slide.
-    riders.drain(..1);
+    // Where its own panel stops is worked out with the slide, or where what is stuck on its way is looked at.
+    let own: Vec<Rider> = riders.drain(..1).collect();
+    let mut blocks: Vec<&Block> = blocks.iter().filter(|b| std::ptr::eq(b.slide, slide.joint)).collect();
     let beside = lying_on(assembly, slide.joint.a, slide.placement.side)
         .into_iter()
         // What rides on another slide is not in one place: that is looked at with both of them moved.
@@ -363,19 +409,62 @@ fn against(assembly: &Assembly, slide: &Slide, sink: &mut Findings) {
     for lying in beside {
         // What meets one obstacle is told once: by the part that goes furthest into it.
         let met = riders.iter().filter_map(|rider| Some((rider, met_on_the_way(slide, rider, &lying)?)));
-        let deepest = met.reduce(|best, next| if next.1.0 > best.1.0 { next } else { best });
-        if let Some((rider, (depth, foam))) = deepest {
-            sink.report(found::ComesAgainst {
-                rider: panel_name(assembly, rider.panel),
-                slide: Named { name: slide.joint.name.clone(), span: slide.joint.span },
-                obstacle: Named { name: panel_name(assembly, lying.joint.b).name, span: lying.joint.span },
-                meets: Meets::Sliding { depth, shorter: is_longer(assembly, rider, slide, depth) },
-                clears: (!foam && bridges(assembly, slide, &lying))
-                    .then(|| riders.iter().flat_map(|r| &r.slabs).map(|slab| slab.to).fold(0.0, f64::max)),
-                foam,
-            });
+        let on_way: Vec<&Block> = blocks.extract_if(.., |b| std::ptr::eq(b.stuck, lying.joint)).collect();
+        if on_way.iter().any(|block| block.met.is_none()) {
+            continue;
+        }
+        let by_itself = own.iter().flat_map(|rider| on_way.iter().filter_map(move |b| Some((rider, b.met?))));
+        let deepest =
+            by_itself.chain(met).reduce(|best, next| if next.1.depth > best.1.depth { next } else { best });
+        if let Some((rider, met)) = deepest {
+            let clears = (!met.foam && bridges(assembly, slide, lying.joint.b))
+                .then(|| riders.iter().flat_map(|r| &r.slabs).map(|slab| slab.to).fold(0.0, f64::max));
+            let by_riders = riders.iter().any(|rider| met_on_the_way(slide, rider, &lying).is_some());
+            let beneath = on_way.iter().find_map(|b| b.clear.clone()).filter(|_| !by_riders);
+            let obstacle = (lying.joint, lying.joint.b);
+            report_against(assembly, slide, rider, obstacle, met, Past { clears, beneath }, sink);
         }
     }
+    // On the far side of a bar, or stuck on by the panel that the slide runs on.
+    for (block, met) in blocks.into_iter().filter_map(|block| Some((block, block.met?))) {
+        let other = if block.stuck.b == slide.joint.a { block.stuck.a } else { block.stuck.b };
+        for rider in &own {
+            let past = Past { clears: None, beneath: block.clear.clone() };
+            report_against(assembly, slide, rider, (block.stuck, other), met, past, sink);
+        }
+    }
+}
+
+/// What would let a slide pass an obstacle: see [`found::ComesAgainst`].
+struct Past {
+    clears: Option<f64>,
+    beneath: Option<Bridged>,
+}
+
+fn report_against(
+    assembly: &Assembly,
+    slide: &Slide,
+    rider: &Rider,
+    (stuck, obstacle): (&Joint, PanelId),
+    met: Met,
+    past: Past,
+    sink: &mut Findings,
+) {
+    let is_strap = matches!(slide.how, SlideHow::Strap { .. }) && rider.panel == slide.joint.b;
+    let id = assembly.joints.iter().position(|joint| std::ptr::eq(joint, slide.joint));
+    sink.report(found::ComesAgainst {
+        rider: panel_name(assembly, rider.panel),
+        slide: Named { name: slide.joint.name.clone(), span: slide.joint.span },
+        obstacle: Named { name: panel_name(assembly, obstacle).name, span: stuck.span },
+        meets: Meets::Sliding {
+            depth: met.depth,
+            shorter: !is_strap && is_longer(assembly, rider, slide, met.depth),
+            earlier: id.and_then(|id| shortened(assembly, id, met.up, met.depth)),
+        },
+        clears: past.clears,
+        beneath: past.beneath,
+        foam: met.foam,
+    });
 }
 
 /// Something is left of a part that is so much shorter along a slide's way, mm.
@@ -388,46 +477,64 @@ fn is_longer(assembly: &Assembly, rider: &Rider, slide: &Slide, depth: f64) -> b
 }
 
 /// What lies there is stuck beside the way, for the slide to pass under.
-fn bridges(assembly: &Assembly, slide: &Slide, lying: &Lying) -> bool {
-    let piece = assembly.panels.get(lying.joint.b).map(|p| p.piece);
+fn bridges(assembly: &Assembly, slide: &Slide, lying: PanelId) -> bool {
+    let piece = assembly.panels.get(lying).map(|p| p.piece);
     match slide.how {
         SlideHow::On { under, .. } => piece.is_some_and(|p| under.contains(&p)),
         _ => false,
     }
 }
 
-/// How far a rider goes into an obstacle, mm, and whether it is only the obstacle's foam that it meets.
-fn met_on_the_way(slide: &Slide, rider: &Rider, lying: &Lying) -> Option<(f64, bool)> {
-    let pairs = rider.slabs.iter().flat_map(|own| lying.slabs.iter().map(move |other| (own, other)));
-    let met: Vec<(f64, bool)> =
-        pairs.filter_map(|(own, other)| Some((goes_into(slide, own, other)?, other.foam))).collect();
-    let depth = met.iter().map(|(depth, _)| *depth).max_by(f64::total_cmp)?;
-    Some((depth, met.iter().all(|(_, foam)| *foam)))
+/// Where something meets an obstacle on a slide's way.
+#[derive(Clone, Copy)]
+struct Met {
+    /// How far it goes into it, mm.
+    depth: f64,
+    /// On the way to the highest value.
+    up: bool,
+    /// It is only the obstacle's foam that it meets.
+    foam: bool,
 }
 
-/// By how much one slab goes into another of the same height on a slide's way, mm: what is left of the travel when it
-/// meets the other. What it shares at both ends lies in it all the way.
-fn goes_into(slide: &Slide, moving: &Slab, still: &Slab) -> Option<f64> {
+fn met_on_the_way(slide: &Slide, rider: &Rider, lying: &Lying) -> Option<Met> {
+    let pairs = rider.slabs.iter().flat_map(|own| lying.slabs.iter().map(move |other| (own, other)));
+    let one = |(own, other): (&Slab, &Slab)| {
+        let (depth, up) = goes_into(slide, own, other)?;
+        Some(Met { depth, up, foam: other.foam })
+    };
+    let met: Vec<Met> = pairs.filter_map(one).collect();
+    let deepest = met.iter().copied().max_by(|a, b| a.depth.total_cmp(&b.depth))?;
+    Some(Met { foam: met.iter().all(|met| met.foam), ..deepest })
+}
+
+/// By how much one slab goes into another of the same height on a slide's way, mm.
+fn goes_into(slide: &Slide, moving: &Slab, still: &Slab) -> Option<(f64, bool)> {
     if moving.from.max(still.from) >= moving.to.min(still.to) - COINCIDENT_MM {
         return None;
     }
+    left_of_way(slide, &moving.region, &still.region)
+}
+
+/// What is left of a slide's travel when what moves meets what stands still, mm, and whether that is on the way to the
+/// highest value. What it shares at both ends lies in it all the way.
+fn left_of_way(slide: &Slide, moving: &[Polygon], still: &[Polygon]) -> Option<(f64, bool)> {
     let (low, high) = slide.range;
     let at = |value: f64| -> Vec<Polygon> {
-        moving.region.iter().map(|p| p.translated(slide.direction * value)).collect()
+        moving.iter().map(|p| p.translated(slide.direction * value)).collect()
     };
     // What is left of the travel from one of its ends, where the two lie apart, when they meet.
     let left = |from: f64, way: Point| {
         let passes = |p: &Polygon| {
             let swept = swept_region(p, way * (high - low));
-            let (free, _) = travel_to_first(p, way, &still.region, COINCIDENT_MM)?;
-            shares(&swept, &still.region).then_some(high - low - free)
+            let (free, _) = travel_to_first(p, way, still, COINCIDENT_MM)?;
+            shares(&swept, still).then_some(high - low - free)
         };
         at(from).iter().filter_map(passes).max_by(f64::total_cmp).filter(|left| *left > 0.0)
     };
-    match (shares(&at(low), &still.region), shares(&at(high), &still.region)) {
+    match (shares(&at(low), still), shares(&at(high), still)) {
         (true, true) => None,
-        (true, false) => left(high, -slide.direction),
-        (false, _) => left(low, slide.direction),
+        (true, false) => Some((left(high, -slide.direction)?, false)),
+        (false, _) => Some((left(low, slide.direction)?, true)),
     }
 }
 

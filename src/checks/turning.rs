@@ -138,6 +138,7 @@ fn report(
         obstacle: Named { name: panel_name(assembly, lying.joint.b).name, span: lying.joint.span },
         meets: Meets::Turning { at, end, shorter: shortened(assembly, id, up, (end - at).abs()) },
         clears: None,
+        beneath: None,
         foam: met.foam,
     });
 }

@@ -329,6 +329,29 @@ pub enum Mover {
     Brad,
 }
 
+/// Glue along some edges of a part only, so that it bridges what runs beneath it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bridged {
+    /// The edges, in words, and how wide the glue may be, mm.
+    pub along: (String, f64),
+    /// Where a statement says along which edges it goes, or could, and what would stand before it; a mat's does not.
+    pub clause: Option<(Span, &'static str)>,
+}
+
+impl Bridged {
+    /// "along left and right 4mm".
+    pub fn says(&self, say: &Say) -> String {
+        format!("along {} {}", self.along.0, say.write(self.along.1, crate::quantity::Rounding::Down))
+    }
+
+    pub fn mend(&self, say: &Say) -> Option<Mend> {
+        let (span, lead) = self.clause?;
+        let clause = self.says(say);
+        let edits = vec![Edit { span, text: format!("{lead}{clause}") }];
+        Some(Mend { says: format!("glue it `{clause}`"), edits, safe: false })
+    }
+}
+
 /// What stands under a slide that nothing stops.
 pub const COMES_OUT: &str = "comes right out";
 
@@ -365,8 +388,9 @@ pub struct Rewrite {
 /// Where on its way the part meets the other.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Meets {
-    /// mm that the two share at the end of the travel, or that are left of it; whether the part could be so much shorter.
-    Sliding { depth: f64, shorter: bool },
+    /// mm that the two share at the end of the travel, or that are left of it; whether the part could be so much shorter;
+    /// and where its stop would have to be written.
+    Sliding { depth: f64, shorter: bool, earlier: Option<Shortened> },
     /// Degrees to which it is free, to which it is to turn, and where its stop would have to be written.
     Turning { at: f64, end: f64, shorter: Option<Shortened> },
 }

@@ -469,9 +469,10 @@ impl<'a> Pair<'a> {
             obstacle,
             meets: match &joint.kind {
                 JointKind::Pin { .. } => Meets::Turning { at: stop.at, end: stop.to, shorter: None },
-                _ => Meets::Sliding { depth: left, shorter },
+                _ => Meets::Sliding { depth: left, shorter, earlier: None },
             },
             clears: None,
+            beneath: None,
             foam: false,
         });
     }

@@ -6,11 +6,8 @@ pub struct GlueOnPath {
     pub glue: Named,
     pub slide: Named,
     pub mover: Mover,
-    /// Where the statement says along which edges the glue goes, or could, and what would stand before it; a mat's does
-    /// not.
-    pub along: Option<(Span, &'static str)>,
-    /// Along what glue stays clear of every path (`edges`, `left and right`), and how wide, mm.
-    pub clear: Option<(String, f64)>,
+    /// Glue that stays clear of every path.
+    pub clear: Option<Bridged>,
 }
 
 pub static ENTRY: Entry = Entry {
@@ -58,19 +55,15 @@ impl Fault for GlueOnPath {
             .label("sticks on the path")
             .other(self.slide.span, format!("this {word} is held fast"))
             .why(why);
-        let Some((sides, width)) = &self.clear else {
+        let Some(clear) = &self.clear else {
             return telling.help("no strip of glue along its edges is clear of the path: move the part, or make it larger");
         };
-        let clause = format!("along {sides} {}", say.write(*width, Rounding::Down));
-        let telling = telling.measured("clear", *width, "mm");
-        match self.along {
-            Some((span, lead)) => telling
+        let clause = clear.says(say);
+        let telling = telling.measured("clear", clear.along.1, "mm");
+        match clear.mend(say) {
+            Some(mend) => telling
                 .help(format!("stick the part along its edges only, clear of the path: at most `{clause}`"))
-                .propose_mend(Mend {
-                    says: format!("glue it `{clause}`"),
-                    edits: vec![Edit { span, text: format!("{lead}{clause}") }],
-                    safe: false,
-                }),
+                .propose_mend(mend),
             None => telling.help(format!(
                 "a mat is stuck all over: make it a piece that is glued along its edges only, at most `{clause}`"
             )),

@@ -3,9 +3,9 @@
 
 #[allow(unused_imports)]
 use super::{
-    AlsoOpen, AskedStop, Blocked, COMES_OUT, Edit, Entry, EnvelopeFit, Family, Fault, GoesBeyond, Meets,
-    Mend, Misfitting, Mover, Named, Posted, Rewrite, RingSum, RingTurn, Say, Severity, Shortened, StandsAt,
-    Stated, Surcharged, Telling, TuckMisses, VertexSum, estimate_said, ratio_said,
+    AlsoOpen, AskedStop, Blocked, Bridged, COMES_OUT, Edit, Entry, EnvelopeFit, Family, Fault, GoesBeyond,
+    Meets, Mend, Misfitting, Mover, Named, Posted, Rewrite, RingSum, RingTurn, Say, Severity, Shortened,
+    StandsAt, Stated, Surcharged, Telling, TuckMisses, VertexSum, estimate_said, ratio_said,
 };
 #[allow(unused_imports)]
 use crate::quantity::tolerance::*;
