@@ -67,6 +67,7 @@ fn poses(subject: &Subject, sink: &mut Findings) {
             vertex: vertex_sum(subject.assembly, &pose.values),
             turned_round: Vec::new(),
             also: Vec::new(),
+            stuck: fault.joint.map_or(Vec::new(), |joint| stuck_fast(subject, joint)),
             certain: !matches!(fault.kind, FaultKind::Locked { certain: false }),
         };
         // The way that scores fold matters only where the ring closes without regard to it.
@@ -94,6 +95,40 @@ fn poses(subject: &Subject, sink: &mut Findings) {
         }
     }
     told.into_iter().for_each(|fault| sink.report(fault));
+}
+
+/// The glue that ties what a slide moves to what it runs on, from the one to the other; none where it can move.
+fn stuck_fast(subject: &Subject, slide: JointId) -> Vec<(Named, bool)> {
+    let joints = &subject.assembly.joints;
+    let Some(slide) = joints.get(slide).filter(|j| matches!(j.kind, JointKind::Slide { .. })) else {
+        return Vec::new();
+    };
+    // Each panel that hangs on the moving one by glue alone, and the glue and the place in this list that it came by.
+    let mut tied: Vec<(PanelId, Option<(JointId, usize)>)> = vec![(slide.b, None)];
+    let mut next = 0;
+    while let Some(&(panel, _)) = tied.get(next) {
+        for (id, joint) in joints.iter().enumerate() {
+            let other = match (&joint.kind, joint.a == panel, joint.b == panel) {
+                (JointKind::Fixed { .. }, true, _) => joint.b,
+                (JointKind::Fixed { .. }, _, true) => joint.a,
+                _ => continue,
+            };
+            if tied.iter().all(|(known, _)| *known != other) {
+                tied.push((other, Some((id, next))));
+            }
+        }
+        next += 1;
+    }
+    let mut at = tied.iter().find(|(panel, _)| *panel == slide.a).and_then(|(_, from)| *from);
+    let mut glue = Vec::new();
+    while let Some((id, before)) = at {
+        if let (Some(name), Some(joint)) = (joint_name(subject, id), joints.get(id)) {
+            glue.push((name, matches!(joint.kind, JointKind::Fixed { closing: true, .. })));
+        }
+        at = tied.get(before).and_then(|(_, from)| *from);
+    }
+    glue.reverse();
+    glue
 }
 
 fn of_missing_piece(subject: &Subject, joint: JointId) -> bool {

@@ -19,6 +19,9 @@ pub struct PoseDoesNotClose {
     /// mountain then.
     pub turned_round: Vec<(Named, bool)>,
     pub also: Vec<AlsoOpen>,
+    /// Of a slide that stays off its way: the glue, one after the other, that ties it to what it runs on, and whether it
+    /// closes a ring.
+    pub stuck: Vec<(Named, bool)>,
     /// False when that rests on a search that may have missed a way.
     pub certain: bool,
 }
@@ -61,6 +64,10 @@ impl PoseDoesNotClose {
                 Misfitting::Glue => format!("glued faces stay {gap} apart"),
                 Misfitting::Fold => format!("the two sides of `{joint}` stay {gap} apart"),
                 Misfitting::Brad => format!("the holes of `{joint}` stay {gap} apart"),
+                Misfitting::Slide if !self.stuck.is_empty() => {
+                    let told = format!("glue holds `{joint}` fast, {gap} from where it is to be");
+                    return (told, format!("{gap} away"));
+                }
                 Misfitting::Slide => format!("`{joint}` stays {gap} off its way"),
             };
             return (told, format!("{gap} apart"));
@@ -221,6 +228,9 @@ impl Fault for PoseDoesNotClose {
             (true, Misfitting::Brad) => {
                 telling.why("paper does not stretch: from pin to pin a part keeps its length")
             }
+            (true, Misfitting::Slide) if !self.stuck.is_empty() => {
+                telling.help("leave one of these glues out, so that it can run")
+            }
             (true, Misfitting::Slide) => telling.why("something that the part hangs on does not go so far with it"),
             (true, _) => telling.why("paper does not stretch: the two sides of a loop of folds must be equally long"),
             (false, _) => telling.measured("turned", self.turned, "degrees"),
@@ -236,9 +246,17 @@ impl Fault for PoseDoesNotClose {
                 Misfitting::Glue => "the faces that stay apart",
                 Misfitting::Fold => "where the loop stays open",
                 Misfitting::Brad => "the holes that stay apart",
+                Misfitting::Slide if !self.stuck.is_empty() => "held fast",
                 Misfitting::Slide => "what stays off its way",
             };
             telling = telling.other(joint.span, what);
+        }
+        for (glue, closes) in &self.stuck {
+            telling = telling.other(glue.span, "this holds it");
+            if *closes {
+                let edits = vec![Edit { span: glue.span, text: String::new() }];
+                telling = telling.propose_mend(Mend { says: "leave this glue out".into(), edits, safe: false });
+            }
         }
         self.with_others(telling, say)
     }

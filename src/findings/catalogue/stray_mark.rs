@@ -32,9 +32,11 @@ impl Fault for StrayMark {
     }
 
     fn tell(&self, _: &Say) -> Telling {
-        Telling::new(self.place, format!("`{}` does not belong here", self.mark))
-            .label("one too many")
-            .help("take it out")
-            .propose(self.place, "", true)
+        let telling = Telling::new(self.place, format!("`{}` does not belong here", self.mark)).label("one too many");
+        if self.mark == "not" {
+            // Whether one of two is one too many, or both, changes what is claimed.
+            return telling.help("deny a claim once, or not at all");
+        }
+        telling.help("take it out").propose(self.place, "", true)
     }
 }

@@ -365,8 +365,11 @@ impl<'c, 'a> Attempts<'c, 'a> {
         let found = self.found.filter(|t| mark(t) || twice(t));
         let before = self.before.filter(|t| mark(t));
         for token in [found, before].into_iter().flatten() {
-            let mistake = Mistake::StrayMark { mark: self.text(&token).into() };
-            self.attempt(mistake, Repair::remove(token.range()), true, Need::Whole);
+            let mark = self.text(&token);
+            // A claim denied twice may mean either: it is not judged.
+            let keep = mark != "not";
+            let mistake = Mistake::StrayMark { mark: mark.into() };
+            self.attempt(mistake, Repair::remove(token.range()), keep, Need::Whole);
         }
     }
 
