@@ -5,7 +5,7 @@ use super::lowering::{Lowering, Plane};
 use super::model::*;
 use super::place::{Ground, Subject, place};
 use super::rest::{Meeting, meeting};
-use crate::findings::{Findings, catalogue as found};
+use crate::findings::{Findings, OtherSide, catalogue as found};
 use crate::geometry::{
     Isometry, Join, Polygon, Rect, Region, Segment, difference, intersection, offset, pt, region_area,
 };
@@ -241,6 +241,7 @@ impl Lowering<'_> {
         let mut scene = self.assembly.clone();
         scene.joints.extend(slots.iter().flatten().cloned());
         let mut worst: Option<(f64, f64)> = None;
+        let mut other_side = false;
         let mut beside: Option<Isometry> = None;
         for values in self.fold_values(&scene) {
             match meeting(&scene, &values, target.panel, part.panel) {
@@ -250,7 +251,11 @@ impl Lowering<'_> {
                     }
                     beside = beside.or(Some(motion));
                 }
-                Meeting::Flat(_) => worst = worst.or(Some((180.0, 0.0))),
+                Meeting::Flat(motion) => {
+                    let shared = self.shared_area(part.panel, target.panel, &motion);
+                    other_side |= region_area(&shared) > AREA_MM2;
+                    worst = worst.or(Some((180.0, 0.0)));
+                }
                 Meeting::Apart { degrees, gap } => worst = worst.or(Some((degrees, gap))),
                 Meeting::Unconnected => {}
             }
@@ -269,6 +274,7 @@ impl Lowering<'_> {
             degrees,
             gap,
             beside: distance,
+            other_side: other_side.then(|| [&glue.part, &glue.to].map(turned_over)),
         });
         None
     }
@@ -320,6 +326,16 @@ impl Lowering<'_> {
         }
         all
     }
+}
+
+/// The words that name the other side of a face.
+fn turned_over(face: &design::FaceOf) -> OtherSide {
+    let [said, other] = match face.side {
+        design::FaceWord::Front => ["front", "back"],
+        design::FaceWord::Back => ["back", "front"],
+    };
+    let text = if face.side_span.is_some() { other.to_string() } else { format!("{other} of ") };
+    OtherSide { said, place: face.side_span.unwrap_or(Span { end: face.span.start, ..face.span }), text }
 }
 
 /// The part of `shared` within strips along a panel's sides (along its whole outline when none is named). `motion`

@@ -64,8 +64,13 @@ impl Lowering<'_> {
     }
 
     fn part_plane(&mut self, part: &PartOf) -> Option<Plane> {
-        let face =
-            FaceOf { side: FaceWord::Front, piece: part.piece, panel: part.panel.clone(), span: part.span };
+        let face = FaceOf {
+            side: FaceWord::Front,
+            piece: part.piece,
+            panel: part.panel.clone(),
+            span: part.span,
+            side_span: None,
+        };
         self.plane(&face)
     }
 

@@ -352,6 +352,16 @@ impl Bridged {
     }
 }
 
+/// The other side of a face, as a design would name it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OtherSide {
+    /// The side that is named: "front".
+    pub said: &'static str,
+    /// What would be written anew, and with what.
+    pub place: Span,
+    pub text: String,
+}
+
 /// What stands under a slide that nothing stops.
 pub const COMES_OUT: &str = "comes right out";
 

@@ -405,6 +405,8 @@ pub struct FaceOf {
     /// `None` for the whole piece, when it is one panel.
     pub panel: Option<String>,
     pub span: Span,
+    /// The word that says the side.
+    pub side_span: Option<Span>,
 }
 
 /// Where something goes on a panel.

@@ -368,7 +368,18 @@ impl<'t> World<'t> {
                 };
                 let place = self.places(scope, &mut clauses, None, &On { decl, panel: panel.clone() });
                 let piece = self.piece_index(decl);
-                (piece.map(|piece| PrintGround::Face(FaceOf { side, piece, panel, span: face.span })), place)
+                (
+                    piece.map(|piece| {
+                        PrintGround::Face(FaceOf {
+                            side,
+                            piece,
+                            panel,
+                            span: face.span,
+                            side_span: face.side.as_ref().map(|s| s.span),
+                        })
+                    }),
+                    place,
+                )
             }
             // A picture over several parts fills them: it has a size, but no place of its own.
             tree::PrintGround::Spread { parts, pose, .. } => {

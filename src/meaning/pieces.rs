@@ -752,7 +752,7 @@ impl<'t> World<'t> {
             Some(FaceSide::Back) => FaceWord::Back,
             _ => FaceWord::Front,
         };
-        Some(FaceOf { side, piece, panel, span: face.span })
+        Some(FaceOf { side, piece, panel, span: face.span, side_span: face.side.as_ref().map(|s| s.span) })
     }
 }
 

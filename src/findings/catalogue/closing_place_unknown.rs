@@ -10,6 +10,8 @@ pub struct ClosingPlaceUnknown {
     pub gap: f64,
     /// In one plane, but this far beside each other, mm.
     pub beside: Option<f64>,
+    /// They lie on each other, but not with the sides that are named: the part's and the target's other one.
+    pub other_side: Option<[OtherSide; 2]>,
 }
 
 pub static ENTRY: Entry = Entry {
@@ -46,6 +48,22 @@ impl Fault for ClosingPlaceUnknown {
     }
 
     fn tell(&self, say: &Say) -> Telling {
+        if let Some([part, on]) = &self.other_side {
+            let (one, two) = (&self.part, &self.on);
+            let told = format!(
+                "folds bring `{one}` and `{two}` together, but not the {} of the one to the {} of the other",
+                part.said, on.said
+            );
+            let telling = Telling::new(self.place, told)
+                .label("this side")
+                .other(self.target, "does not meet this one")
+                .help("name the other side of one of the two");
+            return [part, on].into_iter().fold(telling, |telling, side| {
+                let edits = vec![Edit { span: side.place, text: side.text.clone() }];
+                let says = format!("write `{}`", side.text.trim());
+                telling.propose_mend(Mend { says, edits, safe: false })
+            });
+        }
         let how = if let Some(distance) = self.beside {
             format!("{} beside each other", say.length(distance))
         } else if self.degrees >= 179.0 {

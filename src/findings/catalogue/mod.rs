@@ -4,8 +4,8 @@
 #[allow(unused_imports)]
 use super::{
     AlsoOpen, AskedStop, Blocked, Bridged, COMES_OUT, Edit, Entry, EnvelopeFit, Family, Fault, GoesBeyond,
-    Meets, Mend, Misfitting, Mover, Named, Posted, Rewrite, RingSum, RingTurn, Say, Severity, Shortened,
-    StandsAt, Stated, Surcharged, Telling, TuckMisses, VertexSum, estimate_said, ratio_said,
+    Meets, Mend, Misfitting, Mover, Named, OtherSide, Posted, Rewrite, RingSum, RingTurn, Say, Severity,
+    Shortened, StandsAt, Stated, Surcharged, Telling, TuckMisses, VertexSum, estimate_said, ratio_said,
 };
 #[allow(unused_imports)]
 use crate::quantity::tolerance::*;
