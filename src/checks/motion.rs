@@ -48,7 +48,20 @@ fn poses(subject: &Subject, sink: &mut Findings) {
         let own = fault.misfit.filter(|_| at != Misfitting::Glue);
         let beyond = fault.beyond.and_then(|beyond| {
             let kind = subject.assembly.joints.get(beyond.joint).map(|j| &j.kind)?;
+            let of = |(low, high): (f64, f64)| if beyond.low { low } else { high };
+            let (end, at, stops) = match kind {
+                JointKind::Slide { ends, range, stops, .. } => {
+                    let end = if beyond.low { ends.0 } else { ends.1 };
+                    (Some(end.word()), Some(of(*range)), stops.as_ref())
+                }
+                JointKind::Pin { range, stops, .. } => (None, range.map(of), stops.as_ref()),
+                _ => (None, None, None),
+            };
             Some(GoesBeyond {
+                low: beyond.low,
+                end,
+                at,
+                literal: stops.and_then(|(low, high)| if beyond.low { low.literal } else { high.literal }),
                 joint: joint_name(subject, beyond.joint)?,
                 by: beyond.by,
                 slides: matches!(kind, JointKind::Slide { .. }),
@@ -90,6 +103,7 @@ fn poses(subject: &Subject, sink: &mut Findings) {
                 pose: fault.pose,
                 gap: fault.gap,
                 turn: fault.sum.map(|sum| sum.turn),
+                beyond: fault.beyond.map(|beyond| beyond.by),
             }),
             None => told.push(fault),
         }

@@ -1,6 +1,7 @@
 //! What is measured where a loop of parts stays open.
 
-use super::Named;
+use super::{Named, Say};
+use crate::source::Span;
 
 /// What kind of joint it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -19,4 +20,18 @@ pub struct GoesBeyond {
     pub slides: bool,
     /// A fold that would have to fold the other way.
     pub other_way: bool,
+    /// Below its lowest value, rather than above its highest.
+    pub low: bool,
+    /// The end that it goes beyond, in words: "left", and its value.
+    pub end: Option<&'static str>,
+    pub at: Option<f64>,
+    /// Where a statement says that value.
+    pub literal: Option<Span>,
+}
+
+impl GoesBeyond {
+    /// A value of the joint in words.
+    pub fn say(&self, value: f64, say: &Say) -> String {
+        if self.slides { say.length(value) } else { say.angle(value) }
+    }
 }

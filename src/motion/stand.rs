@@ -53,6 +53,8 @@ pub struct Beyond {
     pub joint: JointId,
     /// Degrees or mm.
     pub by: f64,
+    /// Below its lowest value, rather than above its highest.
+    pub low: bool,
     /// A fold that would have to fold the other way, rather than past closed.
     pub other_way: bool,
 }
@@ -391,7 +393,7 @@ fn stand_fault(lowered: &Lowered, fault: PoseFault) -> StandFault {
     let beyond = linkage.farthest_outside(nearest).and_then(|(link, by)| {
         let range = linkage.joints.get(link.0)?.range;
         let other_way = if by < 0.0 { range.low == 0.0 } else { range.high == 0.0 };
-        Some(Beyond { joint: lowered.joint_of(link)?, by: by.abs(), other_way })
+        Some(Beyond { joint: lowered.joint_of(link)?, by: by.abs(), low: by < 0.0, other_way })
     });
     StandFault {
         kind: fault.kind,

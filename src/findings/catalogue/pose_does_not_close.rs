@@ -49,7 +49,12 @@ impl PoseDoesNotClose {
             (None, None) => {
                 let apart = |fault: &Self| fault.gap >= REPORTED_MM / 2.0;
                 let joint = |fault: &Self| fault.joint.as_ref().map(|j| j.span);
-                apart(self) && apart(other) && joint(self).is_some() && joint(self) == joint(other)
+                let beyond = |fault: &Self| {
+                    let beyond = fault.beyond.as_ref().filter(|_| !apart(fault) && fault.vertex.is_none());
+                    beyond.map(|b| (b.joint.span, b.low, b.other_way))
+                };
+                (apart(self) && apart(other) && joint(self).is_some() && joint(self) == joint(other))
+                    || (beyond(self).is_some() && beyond(self) == beyond(other))
             }
             _ => false,
         }
@@ -73,13 +78,18 @@ impl PoseDoesNotClose {
             return (told, format!("{gap} apart"));
         }
         if let Some(beyond) = &self.beyond {
-            let by = if beyond.slides { say.length(beyond.by) } else { say.angle(beyond.by) };
+            let said = |value: f64| beyond.say(value, say);
+            let (by, name) = (said(beyond.by), &beyond.joint.name);
+            let stop = beyond.at.map_or("its end".to_string(), |at| match beyond.end {
+                Some(end) => format!("its stop at the {end}, {}", said(at)),
+                None => format!("its stop at {}", said(at)),
+            });
             let way = match (beyond.other_way, beyond.slides) {
-                (true, _) => "would have to fold the other way, by",
-                (false, true) => "would have to go past its stop, by",
-                (false, false) => "would have to turn past its end, by",
+                (true, _) => format!("fold the other way, by {by}"),
+                (false, true) => format!("go {by} past {stop}"),
+                (false, false) => format!("turn {by} past {stop}"),
             };
-            return (format!("`{}` {way} {by}", beyond.joint.name), format!("{by} too far"));
+            return (format!("`{name}` would have to {way}"), format!("{by} too far"));
         }
         if self.turned >= TOLD_DEG {
             let turned = say.angle(self.turned);
@@ -236,10 +246,7 @@ impl Fault for PoseDoesNotClose {
             (false, _) => telling.measured("turned", self.turned, "degrees"),
         };
         if let Some(beyond) = self.beyond.as_ref().filter(|_| !apart) {
-            return telling
-                .other(beyond.joint.span, "this one")
-                .why("so it does in the nearest state found that closes the loop of parts")
-                .help("let it fold or turn the other way, or set another pose");
+            return self.with_others(self.of_stop(beyond, telling, say), say);
         }
         if let Some(joint) = &self.joint {
             let what = match self.at {
@@ -272,12 +279,33 @@ impl PoseDoesNotClose {
                     format!("nor this one: it closes to {} at the least", say.angle(*at))
                 }
                 Some(RingTurn::Misses { .. }) => "nor this one".to_string(),
-                None if !self.turned_round.is_empty() || other.gap < REPORTED_MM / 2.0 => "nor this one".to_string(),
+                None if !self.turned_round.is_empty() || self.sum.is_some() => "nor this one".to_string(),
+                None if other.gap < REPORTED_MM / 2.0 => match (&self.beyond, other.beyond) {
+                    (Some(beyond), Some(by)) => format!("nor this one: {} too far", beyond.say(by, say)),
+                    _ => "nor this one".to_string(),
+                },
                 None => format!("nor this one: {} apart", say.length(other.gap)),
             };
             telling = telling.other(other.pose.span, label);
         }
         telling
+    }
+
+    /// What goes past an end of its way, and that end where it would reach in all of these poses.
+    fn of_stop(&self, beyond: &GoesBeyond, telling: Telling, say: &Say) -> Telling {
+        let telling = telling
+            .other(beyond.joint.span, "this one")
+            .why("so it does in the nearest state found that closes the loop of parts");
+        let most = self.also.iter().filter_map(|other| other.beyond).fold(beyond.by, f64::max);
+        let Some(at) = beyond.at else {
+            return telling.help("let it fold or turn the other way, or set another pose");
+        };
+        let (at, rounding) =
+            if beyond.low { (at - most, Rounding::Down) } else { (at + most, Rounding::Up) };
+        let telling = telling.help(format!("let it go to {}, or set another pose", beyond.say(at, say)));
+        let Some(literal) = beyond.literal else { return telling };
+        let text = if beyond.slides { say.write(at, rounding) } else { say.write_angle(at, rounding) };
+        telling.propose(literal, text, false)
     }
 
     fn of_direction(&self, found: &str) -> Telling {
