@@ -4,10 +4,8 @@ use super::Subject;
 use super::direction::turned_round;
 use super::stuck::panel_name;
 use super::sums::{ring_sum, vertex_sum};
-use crate::assembly::{JointId, JointKind, PanelId};
-use crate::findings::{
-    AlsoOpen, Finding, Findings, GoesBeyond, Misfitting, Named, Severity, catalogue as found,
-};
+use crate::assembly::{JointId, JointKind, PanelId, PieceId};
+use crate::findings::{Finding, Findings, GoesBeyond, Misfitting, Named, Severity, catalogue as found};
 use crate::motion::{BodyId, FaultKind, JointId as LinkId, Lowered, PoseState, State};
 use crate::quantity::tolerance::REPORTED_MM;
 use crate::source::Span;
@@ -29,7 +27,7 @@ fn joint_name(subject: &Subject, id: JointId) -> Option<Named> {
 
 /// A joint that stays open whatever the pose, or a ring that does not add up, is one fault and told in the first pose.
 fn poses(subject: &Subject, sink: &mut Findings) {
-    let mut faults: Vec<found::PoseDoesNotClose> = Vec::new();
+    let mut faults: Vec<(found::PoseDoesNotClose, Option<PieceId>)> = Vec::new();
     let mut round: Option<Vec<(Named, bool)>> = None;
     for (pose, state) in subject.assembly.poses.iter().zip(subject.states) {
         let Some(fault) = &state.fault else { continue };
@@ -69,6 +67,16 @@ fn poses(subject: &Subject, sink: &mut Findings) {
             })
         });
         let open_at = fault.joint;
+        // The piece on whose folds it shows.
+        let shows = if own.map_or(fault.gap_mm, |m| m.apart_mm) >= REPORTED_MM / 2.0 {
+            fault.joint
+        } else {
+            fault.beyond.map(|beyond| beyond.joint).or(fault.joint)
+        };
+        let piece = shows.and_then(|joint| match &subject.assembly.joints.get(joint)?.kind {
+            JointKind::Fold { piece, .. } => Some(*piece),
+            _ => None,
+        });
         let fault = found::PoseDoesNotClose {
             pose: Named { name: pose.name.clone(), span: pose.span },
             joint: fault.joint.and_then(|j| joint_name(subject, j)),
@@ -92,23 +100,21 @@ fn poses(subject: &Subject, sink: &mut Findings) {
             }
             _ => fault,
         };
-        faults.push(fault);
+        faults.push((fault, piece));
     }
     // What does not add up explains more than what goes wrong for it.
-    faults.sort_by_key(|fault| fault.sum.is_none());
-    let mut told: Vec<found::PoseDoesNotClose> = Vec::new();
-    for fault in faults {
-        match told.iter_mut().find(|other| fault.is_the_same(other)) {
-            Some(other) => other.also.push(AlsoOpen {
-                pose: fault.pose,
-                gap: fault.gap,
-                turn: fault.sum.map(|sum| sum.turn),
-                beyond: fault.beyond.map(|beyond| beyond.by),
-            }),
-            None => told.push(fault),
+    faults.sort_by_key(|(fault, _)| fault.sum.is_none());
+    let mut told: Vec<(found::PoseDoesNotClose, Option<PieceId>)> = Vec::new();
+    for (fault, piece) in faults {
+        let same = |(other, its): &&mut (found::PoseDoesNotClose, Option<PieceId>)| {
+            fault.is_the_same(other) || (piece.is_some() && piece == *its && fault.is_as_plain(other))
+        };
+        match told.iter_mut().find(same) {
+            Some((other, _)) => other.and_in(fault),
+            None => told.push((fault, piece)),
         }
     }
-    told.into_iter().for_each(|fault| sink.report(fault));
+    told.into_iter().for_each(|(fault, _)| sink.report(fault));
 }
 
 /// The glue that ties what a slide moves to what it runs on, from the one to the other; none where it can move.

@@ -287,8 +287,8 @@ pub struct AlsoOpen {
     /// What stays apart in it, mm.
     pub gap: f64,
     pub turn: Option<RingTurn>,
-    /// How far a joint would have to go beyond its range in it, mm or degrees.
-    pub beyond: Option<f64>,
+    /// What would have to go beyond its range in it.
+    pub beyond: Option<GoesBeyond>,
 }
 
 #[derive(Debug, Clone, PartialEq)]

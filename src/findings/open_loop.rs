@@ -13,6 +13,7 @@ pub enum Misfitting {
 }
 
 /// A joint that would have to go beyond its range for the loop to close.
+#[derive(Debug, Clone, PartialEq)]
 pub struct GoesBeyond {
     pub joint: Named,
     /// Degrees, or mm of a slide.

@@ -47,7 +47,7 @@ impl PoseDoesNotClose {
                 ring(one) == ring(two)
             }
             (None, None) => {
-                let apart = |fault: &Self| fault.gap >= REPORTED_MM / 2.0;
+                let apart = Self::is_apart;
                 let joint = |fault: &Self| fault.joint.as_ref().map(|j| j.span);
                 let beyond = |fault: &Self| {
                     let beyond = fault.beyond.as_ref().filter(|_| !apart(fault) && fault.vertex.is_none());
@@ -60,10 +60,37 @@ impl PoseDoesNotClose {
         }
     }
 
+    fn is_apart(&self) -> bool {
+        self.gap >= REPORTED_MM / 2.0
+    }
+
+    /// Whether of neither anything is known but where it shows. On the folds of one piece such are one fault: the piece
+    /// does not fit into its ring, and gives way in one pose here and in another one there.
+    pub fn is_as_plain(&self, other: &Self) -> bool {
+        let shows = |fault: &Self| fault.is_apart() || fault.beyond.is_some();
+        let plain =
+            |fault: &Self| fault.sum.is_none() && fault.vertex.is_none() && fault.turned_round.is_empty();
+        (shows(self) || shows(other)) && plain(self) && plain(other)
+    }
+
+    /// Tells the fault of another pose along with this one. A gap says more than a fold that goes too far.
+    pub fn and_in(&mut self, mut other: Self) {
+        if other.is_apart() && !self.is_apart() && self.is_as_plain(&other) {
+            std::mem::swap(self, &mut other);
+            self.also = std::mem::take(&mut other.also);
+        }
+        self.also.push(AlsoOpen {
+            pose: other.pose,
+            gap: other.gap,
+            turn: other.sum.map(|sum| sum.turn),
+            beyond: other.beyond,
+        });
+    }
+
     /// What keeps the pose from being taken, in words, for the head of the finding and for its label.
     fn words(&self, say: &Say) -> (String, String) {
         let joint = self.joint.as_ref().map_or("", |j| j.name.as_str());
-        if self.gap >= REPORTED_MM / 2.0 {
+        if self.is_apart() {
             let gap = say.length(self.gap);
             let told = match self.at {
                 Misfitting::Glue => format!("glued faces stay {gap} apart"),
@@ -233,7 +260,7 @@ impl Fault for PoseDoesNotClose {
         let mut telling = Telling::new(self.pose.span, format!("pose `{}` {found}: {told}", self.pose.name))
             .label(label)
             .measured("gap", self.gap, "mm");
-        let apart = self.gap >= REPORTED_MM / 2.0;
+        let apart = self.is_apart();
         telling = match (apart, self.at) {
             (true, Misfitting::Brad) => {
                 telling.why("paper does not stretch: from pin to pin a part keeps its length")
@@ -280,9 +307,13 @@ impl PoseDoesNotClose {
                 }
                 Some(RingTurn::Misses { .. }) => "nor this one".to_string(),
                 None if !self.turned_round.is_empty() || self.sum.is_some() => "nor this one".to_string(),
-                None if other.gap < REPORTED_MM / 2.0 => match (&self.beyond, other.beyond) {
-                    (Some(beyond), Some(by)) => format!("nor this one: {} too far", beyond.say(by, say)),
-                    _ => "nor this one".to_string(),
+                None if other.gap < REPORTED_MM / 2.0 => match &other.beyond {
+                    Some(beyond) => {
+                        let told = !self.is_apart() && self.beyond.as_ref().is_some_and(|b| b.joint == beyond.joint);
+                        let name = if told { String::new() } else { format!("`{}` ", beyond.joint.name) };
+                        format!("nor this one: {name}{} too far", beyond.say(beyond.by, say))
+                    }
+                    None => "nor this one".to_string(),
                 },
                 None => format!("nor this one: {} apart", say.length(other.gap)),
             };
@@ -296,7 +327,9 @@ impl PoseDoesNotClose {
         let telling = telling
             .other(beyond.joint.span, "this one")
             .why("so it does in the nearest state found that closes the loop of parts");
-        let most = self.also.iter().filter_map(|other| other.beyond).fold(beyond.by, f64::max);
+        let others = self.also.iter().filter_map(|other| other.beyond.as_ref());
+        let same = others.filter(|other| (other.joint.span, other.low) == (beyond.joint.span, beyond.low));
+        let most = same.map(|other| other.by).fold(beyond.by, f64::max);
         let Some(at) = beyond.at else {
             return telling.help("let it fold or turn the other way, or set another pose");
         };
