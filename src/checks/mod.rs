@@ -24,6 +24,7 @@ mod tucks;
 mod turning;
 mod way;
 
+use claims::LAYERS_BLOCK;
 pub use claims::{Asked, Outcome, Standing};
 
 use crate::assembly::Assembly;
@@ -120,8 +121,8 @@ fn stops_once(sink: &mut Findings, claims: &mut Findings) {
 }
 
 /// A motion that fails by what is told already: its layers get in each other's way where a part comes against what is
-/// stuck beside its way or is held by glue on it, which is told with what would clear it; or two parts run into each
-/// other that go through each other in a pose as well.
+/// stuck beside its way or is held by glue on it, which is told with what would clear it, or where it grows wider than
+/// its slot before its stop; or two parts run into each other that go through each other in a pose as well.
 fn told_against(claim: &Finding, told: &[Finding]) -> bool {
     let underlines = |finding: &Finding, span| finding.telling.others.iter().any(|label| label.span == span);
     claim.name() == "claim-fails"
@@ -130,6 +131,11 @@ fn told_against(claim: &Finding, told: &[Finding]) -> bool {
                 let carrier = fault.telling.others.last();
                 underlines(claim, fault.telling.place)
                     && carrier.is_some_and(|carrier| underlines(claim, carrier.span))
+            }
+            "stop-beyond-shoulder" => {
+                let place = fault.telling.place;
+                let holds = |label: &Label| label.span.start <= place.start && place.end <= label.span.end;
+                claim.telling.message.contains(LAYERS_BLOCK) && claim.telling.others.iter().any(holds)
             }
             "parts-cross" => {
                 let labels = &claim.telling.others;

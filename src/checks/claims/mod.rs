@@ -17,6 +17,9 @@ use crate::quantity::{Dimension, Rounding};
 use crate::source::Span;
 use rayon::prelude::*;
 
+/// What hinders a motion in which no order of the layers allows what the design asks.
+pub const LAYERS_BLOCK: &str = "the layers get in each other's way";
+
 /// What a claim's expression comes to.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Found {

@@ -1,7 +1,7 @@
 //! Whether a motion can be made: its loops close all the way, its panels do not pass through each other, and while the
 //! card is flat its layers have an order.
 
-use super::Found;
+use super::{Found, LAYERS_BLOCK};
 use crate::assembly::claims::{MotionId, Part};
 use crate::assembly::{JointId, Move};
 use crate::checks::Subject;
@@ -60,7 +60,7 @@ fn leg_moves(subject: &Subject, leg: &[Move], start: &[(JointId, f64)]) -> Found
                 Some(Label { span: joint.span, text: format!("`{}`", joint.name) })
             };
             no(
-                format!("{} of the way, the layers get in each other's way", part_of_way(at)),
+                format!("{} of the way, {LAYERS_BLOCK}", part_of_way(at)),
                 joints.iter().filter_map(label).collect(),
             )
         }
