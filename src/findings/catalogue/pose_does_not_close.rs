@@ -315,6 +315,7 @@ impl PoseDoesNotClose {
                     }
                     None => "nor this one".to_string(),
                 },
+                None if !self.stuck.is_empty() => format!("nor this one: {} away", say.length(other.gap)),
                 None => format!("nor this one: {} apart", say.length(other.gap)),
             };
             telling = telling.other(other.pose.span, label);
