@@ -1,9 +1,9 @@
-//! Leaves: panels, or the parts of one on either side of a slot that it is woven through or tucked into; and the planes
-//! they lie in.
+//! Leaves: panels, or the parts of one on either side of a slot that it is woven through or tucked into, by itself or with
+//! what it is stuck on; and the planes they lie in.
 
 use super::tucked::{Tuck, part_at_opening};
 use crate::assembly::{Assembly, JointKind, PanelId, SlideHow};
-use crate::geometry::{Point, Polygon, Region, Segment, difference, intersection, pt};
+use crate::geometry::{Point, Polygon, Region, Segment, clip_segment, difference, intersection, pt};
 use crate::motion::{Iso, PoseState, Vec3};
 use crate::quantity::tolerance::{CLOSURE_MM, PARALLEL_DEG, SAME_PLANE_MM};
 
@@ -32,9 +32,11 @@ pub(super) fn leaves(assembly: &Assembly, tucks: &[Tuck], pose: &PoseState) -> V
     let mut all = Vec::new();
     for (id, panel) in assembly.panels.iter().enumerate() {
         let whole = CardLeaf { panel: id, polygon: panel.polygon.clone() };
-        let cuts = slot_lines(assembly, pose, id);
+        let cuts = slot_lines(assembly, pose, id, id);
         if cuts.is_empty() {
-            let parts = parted(whole.polygon, &tuck_lines(assembly, tucks, pose, id));
+            let mut lines = tuck_lines(assembly, tucks, pose, id);
+            lines.extend(rider_lines(assembly, pose, id).into_iter().filter(|l| passes(&whole.polygon, l)));
+            let parts = parted(whole.polygon, &lines);
             all.extend(parts.into_iter().map(|polygon| CardLeaf { panel: id, polygon }));
             continue;
         }
@@ -50,9 +52,9 @@ pub(super) fn leaves(assembly: &Assembly, tucks: &[Tuck], pose: &PoseState) -> V
     all
 }
 
-/// The lines of a tongue's slots, in the tongue's own frame, from the first slot to the last.
-fn slot_lines(assembly: &Assembly, pose: &PoseState, panel: PanelId) -> Vec<Segment> {
-    for joint in assembly.joints.iter().filter(|j| j.b == panel) {
+/// The lines of a tongue's slots, in the frame of a panel that lies in its plane, from the first slot to the last.
+fn slot_lines(assembly: &Assembly, pose: &PoseState, tongue: PanelId, panel: PanelId) -> Vec<Segment> {
+    for joint in assembly.joints.iter().filter(|j| j.b == tongue) {
         let JointKind::Slide { how: SlideHow::Through { piece, cutouts }, .. } = &joint.kind else {
             continue;
         };
@@ -70,6 +72,27 @@ fn slot_lines(assembly: &Assembly, pose: &PoseState, panel: PanelId) -> Vec<Segm
             .collect();
     }
     Vec::new()
+}
+
+/// The lines of the slots that a panel goes through because it is stuck on a woven tongue.
+fn rider_lines(assembly: &Assembly, pose: &PoseState, panel: PanelId) -> Vec<Segment> {
+    let stuck = assembly.joints.iter().filter(|j| matches!(j.kind, JointKind::Fixed { .. }));
+    let stuck = stuck.filter_map(|j| match (j.a == panel, j.b == panel) {
+        (true, false) => Some(j.b),
+        (false, true) => Some(j.a),
+        _ => None,
+    });
+    stuck.flat_map(|tongue| slot_lines(assembly, pose, tongue, panel)).collect()
+}
+
+/// Whether a part that lies across the line of a slot is no wider there than the slot is long.
+fn passes(part: &Polygon, slot: &Segment) -> bool {
+    let bounds = part.bounds();
+    let reach = bounds.width() + bounds.height() + slot.midpoint().distance(bounds.centre());
+    let Some(along) = slot.vector().unit() else { return false };
+    let (start, half) = (slot.midpoint() - along * reach, 0.5 * slot.length() + CLOSURE_MM);
+    let spans = clip_segment(part, &Segment::new(start, start + along * (2.0 * reach)));
+    spans.iter().all(|span| span.from >= reach - half && span.to <= reach + half)
 }
 
 /// The lines of the openings that a tongue, or what is stuck on it, goes through where it is tucked in, in its own frame.
