@@ -15,6 +15,8 @@ use crate::meaning::design::{self, CutoutOf, FaceOf, FaceWord, Feature, PartOf, 
 use crate::quantity::Rounding;
 use crate::quantity::tolerance::{CLOSURE_MM, COINCIDENT_MM, HOLES_ALIKE_MM};
 
+/// A mend leaves so much of a part in its slots at the end of its way, mm.
+const STAYS_IN_MM: f64 = 3.0;
 /// Parts of an outline that a slide is led out of, one after the other.
 const MOST_PARTS: usize = 8;
 
@@ -165,7 +167,20 @@ impl Lowering<'_> {
                 let slot = Named { name: openings.get(*index)?.name.clone(), span: *span };
                 Some((slot, line.length(), free_run(&tongue, line, direction)?))
             });
-            self.beyond_shoulder(slid, &part, slots.collect(), (from, to));
+            let slots: Vec<_> = slots.collect();
+            // What comes to its shoulder first does not slip out.
+            if !self.beyond_shoulder(slid, &part, &slots, (from, to)) {
+                let mut ends = (f64::INFINITY, f64::NEG_INFINITY);
+                for at in part.region.transformed(&motion).vertices().map(|p| direction.dot(p)) {
+                    ends = (ends.0.min(at), ends.1.max(at));
+                }
+                let at = |line: &Segment| direction.dot(line.midpoint());
+                let held = lines
+                    .iter()
+                    .zip(&slots)
+                    .map(|((line, ..), (slot, ..))| (slot, (at(line) - ends.1, at(line) - ends.0)));
+                self.slips_out(slid, &part, held.collect(), (from, to));
+            }
             range = (from.value(), to.value());
         } else if !placed_by_author && range.0.is_finite() {
             // Nothing says where it starts: at its lower stop.
@@ -215,20 +230,22 @@ impl Lowering<'_> {
         }
     }
 
-    /// A stated stop beyond the place where the part grows wider than one of its slots is long; each slot comes with its
-    /// length and the lowest and highest value that it allows.
+    /// A stated stop beyond the place where the part grows wider than one of its slots is long, if it was told; each slot
+    /// comes with its length and the lowest and highest value that it allows.
     fn beyond_shoulder(
         &mut self,
         slid: &Slid,
         part: &Plane,
-        slots: Vec<(Named, f64, (f64, f64))>,
+        slots: &[(Named, f64, (f64, f64))],
         (from, to): (Quantity, Quantity),
-    ) {
+    ) -> bool {
         let high = slots.iter().min_by(|a, b| a.2.1.total_cmp(&b.2.1)).map(|slot| (slot, slot.2.1));
         let low = slots.iter().max_by(|a, b| a.2.0.total_cmp(&b.2.0)).map(|slot| (slot, slot.2.0));
         let too_high = high.filter(|(_, at)| to.value() > at + CLOSURE_MM).map(|h| (to, h, Rounding::Down));
         let too_low = low.filter(|(_, at)| from.value() < at - CLOSURE_MM).map(|l| (from, l, Rounding::Up));
-        let Some((stated, ((slot, length, _), shoulder), rounding)) = too_high.or(too_low) else { return };
+        let Some((stated, ((slot, length, _), shoulder), rounding)) = too_high.or(too_low) else {
+            return false;
+        };
         let fault = found::StopBeyondShoulder {
             part: Named { name: part_name(self, part), span: slid.part.span },
             slot: slot.clone(),
@@ -238,6 +255,39 @@ impl Lowering<'_> {
             mend: written(&stated).literal.map(|literal| Rewrite { literal, value: shoulder, rounding }),
         };
         self.sink.report(fault);
+        true
+    }
+
+    /// A stated stop at which an end of the part has come out of a slot; each slot comes with the values between which
+    /// the part lies in it.
+    fn slips_out(
+        &mut self,
+        slid: &Slid,
+        part: &Plane,
+        held: Vec<(&Named, (f64, f64))>,
+        (from, to): (Quantity, Quantity),
+    ) {
+        let high = held.iter().min_by(|a, b| a.1.1.total_cmp(&b.1.1)).map(|(slot, held)| (to, *slot, held.1));
+        let low =
+            held.iter().max_by(|a, b| a.1.0.total_cmp(&b.1.0)).map(|(slot, held)| (from, *slot, held.0));
+        let too_high = high.filter(|(stated, _, at)| stated.value() > at - CLOSURE_MM);
+        let too_low = low.filter(|(stated, _, at)| stated.value() < at + CLOSURE_MM);
+        let (found, inwards, rounding) = match (too_high, too_low) {
+            // Where it is out of a slot all the way, it was never in it.
+            (Some(high), _) if high.2 > from.value() => (high, -STAYS_IN_MM, Rounding::Down),
+            (_, Some(low)) if low.2 < to.value() => (low, STAYS_IN_MM, Rounding::Up),
+            _ => return,
+        };
+        let (stated, slot, leaves) = found;
+        let value = leaves + inwards;
+        let mend = written(&stated).literal.filter(|_| value > from.value() && value < to.value());
+        self.sink.report(found::SlipsOut {
+            part: Named { name: part_name(self, part), span: slid.part.span },
+            slot: slot.clone(),
+            stated: stated.value(),
+            leaves,
+            mend: mend.map(|literal| Rewrite { literal, value, rounding }),
+        });
     }
 
     fn slide_on(

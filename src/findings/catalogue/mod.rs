@@ -145,6 +145,7 @@ catalogue! {
     setting_kind::SettingKind,
     setting_out_of_reach::SettingOutOfReach,
     slide_begins_blocked::SlideBeginsBlocked,
+    slips_out::SlipsOut,
     slot_meets_score::SlotMeetsScore,
     slot_near_score::SlotNearScore,
     slot_of_another_piece::SlotOfAnotherPiece,
