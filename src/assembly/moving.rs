@@ -170,10 +170,8 @@ impl Lowering<'_> {
             let slots: Vec<_> = slots.collect();
             // What comes to its shoulder first does not slip out.
             if !self.beyond_shoulder(slid, &part, &slots, (from, to)) {
-                let mut ends = (f64::INFINITY, f64::NEG_INFINITY);
-                for at in part.region.transformed(&motion).vertices().map(|p| direction.dot(p)) {
-                    ends = (ends.0.min(at), ends.1.max(at));
-                }
+                let lies = part.region.transformed(&motion);
+                let ends = extent(lies.vertices(), direction);
                 let at = |line: &Segment| direction.dot(line.midpoint());
                 let held = lines
                     .iter()
@@ -205,9 +203,8 @@ impl Lowering<'_> {
         let stuck = self.assembly.joints.iter().filter_map(|joint| {
             let JointKind::Fixed { placement, area, closing: false, .. } = &joint.kind else { return None };
             let other = self.assembly.panels.get(joint.b).filter(|_| joint.a == part.panel)?;
-            let along = || area.iter().flat_map(|a| a.vertices()).map(|p| direction.dot(motion.apply(p)));
-            let (from, to) =
-                (along().fold(f64::INFINITY, f64::min), along().fold(f64::NEG_INFINITY, f64::max));
+            let glued = area.iter().flat_map(|a| a.vertices()).map(|p| motion.apply(p));
+            let (from, to) = extent(glued, direction);
             let lies = other.polygon.transformed(&placement.isometry().then(motion));
             // All that lies as far along the way as the glue does.
             let reach = lies.bounds().width() + lies.bounds().height();

@@ -1,7 +1,7 @@
 //! Leaves: panels, or the parts of one on either side of a slot that it is woven through or tucked into, by itself or with
 //! what it is stuck on; and the planes they lie in.
 
-use super::tucked::{Tuck, part_at_opening};
+use super::tucked::{Tuck, part_at_opening, stuck_to};
 use crate::assembly::{Assembly, JointKind, PanelId, SlideHow};
 use crate::geometry::{Point, Polygon, Region, Segment, clip_segment, difference, intersection, pt};
 use crate::motion::{Iso, PoseState, Vec3};
@@ -76,13 +76,7 @@ fn slot_lines(assembly: &Assembly, pose: &PoseState, tongue: PanelId, panel: Pan
 
 /// The lines of the slots that a panel goes through because it is stuck on a woven tongue.
 fn rider_lines(assembly: &Assembly, pose: &PoseState, panel: PanelId) -> Vec<Segment> {
-    let stuck = assembly.joints.iter().filter(|j| matches!(j.kind, JointKind::Fixed { .. }));
-    let stuck = stuck.filter_map(|j| match (j.a == panel, j.b == panel) {
-        (true, false) => Some(j.b),
-        (false, true) => Some(j.a),
-        _ => None,
-    });
-    stuck.flat_map(|tongue| slot_lines(assembly, pose, tongue, panel)).collect()
+    stuck_to(assembly, panel).flat_map(|tongue| slot_lines(assembly, pose, tongue, panel)).collect()
 }
 
 /// Whether a part that lies across the line of a slot is no wider there than the slot is long.

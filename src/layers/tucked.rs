@@ -107,13 +107,18 @@ pub(super) fn tucks(assembly: &Assembly) -> Vec<Tuck> {
 }
 
 fn parts(assembly: &Assembly, tuck: &Joint) -> Vec<PanelId> {
-    let stuck = assembly.joints.iter().filter(|j| matches!(j.kind, JointKind::Fixed { .. }));
-    let stuck = stuck.filter_map(|j| match (j.a == tuck.b, j.b == tuck.b) {
+    let stuck = stuck_to(assembly, tuck.b).filter(|panel| *panel != tuck.a);
+    std::iter::once(tuck.b).chain(stuck).collect()
+}
+
+/// The panels that glue joins to a panel.
+pub(super) fn stuck_to(assembly: &Assembly, panel: PanelId) -> impl Iterator<Item = PanelId> + '_ {
+    let glued = assembly.joints.iter().filter(|j| matches!(j.kind, JointKind::Fixed { .. }));
+    glued.filter_map(move |j| match (j.a == panel, j.b == panel) {
         (true, false) => Some(j.b),
         (false, true) => Some(j.a),
         _ => None,
-    });
-    std::iter::once(tuck.b).chain(stuck.filter(|panel| *panel != tuck.a)).collect()
+    })
 }
 
 /// The fewest joints that lead from a tongue to the panel that it is tucked into; tucks lead nowhere.

@@ -1,6 +1,6 @@
 //! From which side a part or a print is seen, and what covers the rest of it there: the words for a claim that fails.
 
-use super::seen::{Wanted, laid, wanted};
+use super::seen::{Standing, Wanted, laid, wanted};
 use crate::assembly::claims::{PoseId, Thing};
 use crate::assembly::{Face, PanelId};
 use crate::checks::Subject;
@@ -8,7 +8,7 @@ use crate::checks::stuck::panel_name;
 use crate::findings::{Label, Named};
 use crate::geometry::{Point, Region, intersection, region_area};
 use crate::layers::Card;
-use crate::layers::hidden::{self, Camera, Leaf};
+use crate::layers::hidden::Camera;
 use crate::motion::{PoseState, Vec3};
 
 /// Of what covers a thing, what covers less of it than this share is not told, and no more parts than these.
@@ -105,25 +105,12 @@ fn lying(state: &PoseState, card: &Card, things: &[Wanted], side: Face) -> Optio
 /// Of a card that stands open.
 fn standing(state: &PoseState, card: &Card, things: &[Wanted], side: Face) -> Option<There> {
     let camera = if side == Face::Front { Camera::front() } else { Camera::back() };
-    let mut panels = Vec::new();
-    let mut leaves = Vec::new();
-    for (number, leaf) in card.leaves.iter().enumerate() {
-        if let Some(frame) = state.frames.get(leaf.panel).copied().flatten() {
-            panels.push((number, leaf.panel));
-            leaves.push(Leaf { frame, polygon: leaf.polygon.clone() });
-        }
-    }
-    let nearer = |i: usize, j: usize| {
-        let (Some((a, _)), Some((b, _)), Some(leaf)) = (panels.get(i), panels.get(j), leaves.get(i)) else {
-            return false;
-        };
-        card.is_nearer(*a, *b, camera.direction(leaf.frame.front()).z > 0.0)
-    };
-    let all = hidden::seen(&leaves, &camera, nearer);
+    let standing = Standing::of(state, card);
+    let all = standing.seen(card, &camera);
     let mut there = There { whole: 0.0, free: 0.0, over: Vec::new() };
     for thing in things {
         for (panel, area) in &thing.areas {
-            let own = all.iter().zip(leaves.iter().zip(&panels)).find(|(_, (_, (_, p)))| p == panel);
+            let own = all.iter().zip(standing.parts()).find(|(_, (_, of))| of == panel);
             let Some(((projected, _), (leaf, _))) = own else { continue };
             if thing.face.is_some_and(|face| (face == Face::Front) != projected.front) {
                 continue;
@@ -131,12 +118,12 @@ fn standing(state: &PoseState, card: &Card, things: &[Wanted], side: Face) -> Op
             let place = |p: Point| camera.project(leaf.frame.point(Vec3::new(p.x, -p.y, 0.0))).0;
             let here: Region = area.iter().map(|a| a.mapped(place)).collect();
             there.whole += region_area(&here);
-            for ((_, region), (_, other)) in all.iter().zip(&panels) {
+            for ((_, region), (_, other)) in all.iter().zip(standing.parts()) {
                 let shared = region_area(&intersection(&here, region));
-                if other == panel {
+                if other == *panel {
                     there.free += shared;
-                } else if !thing.areas.iter().any(|(own, _)| own == other) {
-                    there.covered(*other, shared);
+                } else if !thing.areas.iter().any(|(own, _)| *own == other) {
+                    there.covered(other, shared);
                 }
             }
         }

@@ -8,7 +8,7 @@ use crate::assembly::claims::{PoseId, Thing};
 use crate::assembly::{Face, PanelId, Print};
 use crate::checks::Subject;
 use crate::geometry::{Point, Polygon, Region, intersection, pt, region_area, union_all};
-use crate::layers::hidden::{self, Camera, Leaf};
+use crate::layers::hidden::{self, Camera, Leaf, Projected};
 use crate::layers::{Card, CardSeen};
 use crate::motion::{PoseState, Vec3};
 use crate::quantity::Dimension;
@@ -124,33 +124,56 @@ pub(super) fn laid(state: &PoseState, panel: PanelId, polygon: &Polygon) -> Opti
     Some(Polygon::new(ring(&polygon.outer)?, holes))
 }
 
-/// Of a card that stands open: the share of the area as it falls on a drawing from straight before or straight behind,
-/// whichever shows more. What is seen edge-on is not seen.
-fn share_in_space(state: &PoseState, card: &Card, of: &[Wanted]) -> Result<f64, String> {
-    let mut panels = Vec::new();
-    let mut leaves = Vec::new();
-    for (number, leaf) in card.leaves.iter().enumerate() {
-        if let Some(frame) = state.frames.get(leaf.panel).copied().flatten() {
-            panels.push((number, leaf.panel));
-            leaves.push(Leaf { frame, polygon: leaf.polygon.clone() });
+/// The leaves of a card that stands open, where they are in space.
+pub(super) struct Standing {
+    /// The number of each in the card, and its panel.
+    of: Vec<(usize, PanelId)>,
+    leaves: Vec<Leaf>,
+}
+
+impl Standing {
+    pub(super) fn of(state: &PoseState, card: &Card) -> Self {
+        let (mut of, mut leaves) = (Vec::new(), Vec::new());
+        for (number, leaf) in card.leaves.iter().enumerate() {
+            if let Some(frame) = state.frames.get(leaf.panel).copied().flatten() {
+                of.push((number, leaf.panel));
+                leaves.push(Leaf { frame, polygon: leaf.polygon.clone() });
+            }
         }
+        Self { of, leaves }
     }
-    let mut best: Option<f64> = None;
-    for camera in [Camera::front(), Camera::back()] {
+
+    /// What of each falls on a drawing, and what of that is not covered, in the order of [`Standing::parts`].
+    pub(super) fn seen(&self, card: &Card, camera: &Camera) -> Vec<(Projected, Region)> {
         let nearer = |i: usize, j: usize| {
-            let (Some((a, _)), Some((b, _)), Some(leaf)) = (panels.get(i), panels.get(j), leaves.get(i))
+            let (Some((a, _)), Some((b, _)), Some(leaf)) =
+                (self.of.get(i), self.of.get(j), self.leaves.get(i))
             else {
                 return false;
             };
-            let front_seen = camera.direction(leaf.frame.front()).z > 0.0;
-            card.is_nearer(*a, *b, front_seen)
+            card.is_nearer(*a, *b, camera.direction(leaf.frame.front()).z > 0.0)
         };
-        let all = hidden::seen(&leaves, &camera, nearer);
+        hidden::seen(&self.leaves, camera, nearer)
+    }
+
+    /// Every leaf with its panel.
+    pub(super) fn parts(&self) -> impl Iterator<Item = (&Leaf, PanelId)> {
+        self.leaves.iter().zip(self.of.iter().map(|(_, panel)| *panel))
+    }
+}
+
+/// Of a card that stands open: the share of the area as it falls on a drawing from straight before or straight behind,
+/// whichever shows more. What is seen edge-on is not seen.
+fn share_in_space(state: &PoseState, card: &Card, of: &[Wanted]) -> Result<f64, String> {
+    let standing = Standing::of(state, card);
+    let mut best: Option<f64> = None;
+    for camera in [Camera::front(), Camera::back()] {
+        let all = standing.seen(card, &camera);
         let (mut whole, mut free) = (0.0, 0.0);
         for (areas, face) in of.iter().map(|w| (&w.areas, w.face)) {
             for (panel, area) in areas {
                 for ((projected, region), (leaf, _)) in
-                    all.iter().zip(leaves.iter().zip(&panels)).filter(|(_, (_, (_, p)))| p == panel)
+                    all.iter().zip(standing.parts()).filter(|(_, (_, of))| of == panel)
                 {
                     let place = |p: Point| camera.project(leaf.frame.point(Vec3::new(p.x, -p.y, 0.0))).0;
                     let here: Region = area.iter().map(|a| a.mapped(place)).collect();
